@@ -255,9 +255,11 @@ def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
 
 
 def at_marks(paper):
-    """The questions that quote a note, by the mark of its opening."""
-    marks = [mark.mark for kit in (*paper.kits, *paper.open_kits) for mark in kit.marks]
-    told = {mark: [] for mark in marks}
+    """The checks and questions that quote a note, by the mark of its opening."""
+    every = [mark for kit in (*paper.kits, *paper.open_kits) for mark in kit.marks]
+    checks = [note.note.text for note in paper.notes]
+    marks = [mark.mark for mark in every]
+    told = {mark.mark: [n for n in mark.checks if "note says" in checks[n - 1]] for mark in every}
     for question in paper.questions:
         if "The note says" in question.text:
             for mark in marks_named(", ".join(question.marks).split(", "), marks)[0]:
