@@ -41,6 +41,7 @@ def test_a_bolt_passes_its_hole_with_little_play(row):
     thread = row["thread"] if row["thread"].startswith("M") else f"{row['thread']}-20"
     across = screw_diameter(BOLT, None, thread, RULES)
     (drill,) = drilled_for(BOLT, None, thread, RULES).drills
+    assert across is not None
     assert 0.4 < drill.mm - across <= 1.0
     assert drill.inches is None or drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.06)
 
