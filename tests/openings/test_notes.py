@@ -22,7 +22,7 @@ from tests.support.offers import offered
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.domain.findings import Hint
 from wholekit.domain.openings import Hand, Opening, OpeningType, Swing, marks_named, note_findings
-from wholekit.domain.openings.notes import APART
+from wholekit.domain.openings.notes import APART, active_leaf
 from wholekit.domain.quotes import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
@@ -145,6 +145,13 @@ def test_of_a_pair_what_nobody_said_of_swing_and_active_leaf_is_told(leaves, swi
     pair = leaves == 2 and hand is None
     assert ("pair-swing-unknown" in codes) is (pair and swing is None)
     assert ("pair-active-unknown" in codes) is (pair and not note)
+
+
+@given(st.lists(st.sampled_from(("right leaf active", "vantail gauche actif", "RHRA", "ADA"))))
+def test_the_active_leaf_is_read_where_a_note_names_one_and_no_other(said):
+    sides = {words in ("right leaf active", "RHRA") for words in said if words != "ADA"}
+    side = {True: "right", False: "left"}[sides.pop()] if len(sides) == 1 else ""
+    assert active_leaf("; ".join(said), RULES) == side
 
 
 @given(st.lists(st.sampled_from(AGREEING), max_size=9))

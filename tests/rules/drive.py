@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, cast
 
 from tests.rules.cases import Case
 from tests.support.house import SAMPLES, sample
@@ -55,7 +55,7 @@ from wholekit.domain.openings import (
     note_findings,
     stated_text,
 )
-from wholekit.domain.openings.notes import APART
+from wholekit.domain.openings.notes import APART, active_leaf
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -338,18 +338,23 @@ def _of_facts(given: Told, rules: RuleBook) -> Seen:
 
 
 def _of_notes(given: Told, rules: RuleBook) -> Seen:
-    """The columns that each note is told for, on one opening."""
+    """The columns that each note is told for, on one opening, and the words that are."""
     opening = Opening("101", _type(given["notes"]["opening"], rules))
-    return {
-        "told": {
-            note: [
-                _about(finding)
-                for finding in note_findings(replace(opening, note=note), rules)
-                if not finding.code.startswith("pair-")
-            ]
-            for note in given["told"]
-        }
-    }
+
+    def of_each(name: str, seen: Callable[[Opening], Iterator[str]]) -> Seen:
+        return {note: list(seen(replace(opening, note=note))) for note in given.get(name, ())}
+
+    def columns(noted: Opening) -> Iterator[str]:
+        found = note_findings(noted, rules)
+        yield from (_about(each) for each in found if not each.code.startswith("pair-"))
+        if noted.type.leaves > 1 and (side := active_leaf(noted.note, rules)):
+            yield f"active {side}"
+
+    def words(noted: Opening) -> Iterator[str]:
+        for finding in note_findings(noted, rules):
+            yield from cast("tuple[str, ...]", finding.fields.get("words", ()))
+
+    return {"told": of_each("told", columns), "words": of_each("words", words)}
 
 
 def _about(finding: Finding) -> str:

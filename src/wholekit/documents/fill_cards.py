@@ -35,7 +35,7 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
         notes = tuple(_of_note(opening, words))
-        noted = active_leaf(opening.note) if offer.kit_of(opening).type.leaves == 2 else ""
+        noted = active_leaf(opening.note, rules) if offer.kit_of(opening).type.leaves == 2 else ""
         key = (opening.kit, offer.is_held(opening), opening.released, notes, noted)
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):

@@ -170,7 +170,7 @@ class _Worked:
         if not hands and not pair:
             yield tr(hand_words.HAND_UNKNOWN)
         if pair:
-            noted = {active_leaf(opening.note) for opening in self._openings}
+            noted = {active_leaf(opening.note, self._rules) for opening in self._openings}
             hand = self._kit.type.hand
             for side in sorted(noted):
                 yield hand_words.active_text(side, "" if hand is None else hand.value, hands)

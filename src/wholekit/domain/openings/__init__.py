@@ -1,6 +1,5 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
-from wholekit.domain.openings.active_leaf import active_leaf
 from wholekit.domain.openings.answers import ANSWER_NEEDED, unclear_findings, unclear_of
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import (
@@ -18,7 +17,7 @@ from wholekit.domain.openings.marks import (
     passed_over,
     plain_mark,
 )
-from wholekit.domain.openings.notes import note_findings
+from wholekit.domain.openings.notes import active_leaf, note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import kind_of, read_stated, stated_of, stated_text
 from wholekit.domain.openings.unasked import (

@@ -239,6 +239,22 @@ def mentions(note: str, rules: RuleBook) -> tuple[Mention, ...]:
     return _mentions(note)
 
 
+def active_leaf(note: str, rules: RuleBook) -> str:
+    """Which leaf of a pair a note calls the active one: `left`, `right`; empty for neither or both.
+
+    Raises RuleError.
+
+    >>> from wholekit.intake.rulebook import load_rulebook
+    >>> active_leaf("Library, right leaf active", load_rulebook())
+    'right'
+    >>> active_leaf("vantail droit inactif", load_rulebook())
+    'left'
+    """
+    found = (one for one in mentions(note, rules) if one.column == ACTIVE)
+    told = {side for one in found for side in one.says or ()}
+    return told.pop() if len(told) == 1 else ""
+
+
 def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
     """`note-says-more` for each column that a note's words are about and that does not say them.
 
