@@ -42,7 +42,8 @@ def test_an_issue_says_what_it_comes_to_what_is_left_out_and_how_its_papers_are_
 
 
 def test_a_pair_is_called_one_wherever_an_opening_is_listed():
-    assert "101: added; 1 × 3'-0\" × 7'-0\" pair" in add("101 3070 pair interior 689").out
+    pair = "101 3070 pair interior out LHR 689"
+    assert "101: added; 1 × 3'-0\" × 7'-0\" pair" in add(pair).out
     assert "3'-0\" × 7'-0\" pair" in run("job", "show", "1").out
     wide = run("kit", "--opening", "101 6070 pair interior 689").out
     assert "is each leaf 36 in wide?" in " ".join(wide.split())

@@ -201,6 +201,7 @@ def make_snapshot(
         priced_firm=None if all_firm else firm_totals(job, workup.place),
         unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
         not_used=header.not_used,
+        checks_ask=True,
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(

@@ -73,7 +73,7 @@ class FrontQuestions:
         self._finishes = [*finish_questions(offer)]
         self._own = [self._asked_at(*asked) for asked in words.questions]
         self._asks: dict[str, _Ask] = {}
-        for opening in openings:
+        for opening in openings if offer.checks_ask else ():
             for finding, said in findings_told(offer, words, opening):
                 text, answers = self._question(opening, finding, said)
                 if text and self._elsewhere(opening, finding, said) is None:
@@ -102,7 +102,7 @@ class FrontQuestions:
         said: sentence, hint and source as issued.
         """
         text, hint, source = said_to_customers(finding.code, said)
-        asking = asking_of(finding.code, said[1])
+        asking = asking_of(finding.code, said[1]) if self._offer.checks_ask else ""
         if not asking:
             return text, hint, source
         number = self._elsewhere(opening, finding, said)
@@ -117,6 +117,8 @@ class FrontQuestions:
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
     ) -> bool:
         """Whether a question of its own says all that is found of a note, so that no check need."""
+        if not self._offer.checks_ask:
+            return False
         text, _ = self._question(opening, finding, said)
         return bool(text) and self._elsewhere(opening, finding, said) is None
 

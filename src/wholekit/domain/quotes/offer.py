@@ -326,7 +326,8 @@ class Offer:
     kept; ready_shown: the customer's paper says so. priced_firm: see `firm_totals`; None where
     every opening is firm, and in what was issued before it was kept. unasked: doors of the
     customer's sheet that nothing was asked for, not_used: headings of it that nothing was
-    read from; empty in what was issued before they were kept.
+    read from; empty in what was issued before they were kept. checks_ask: what its checks ask
+    stands among its questions; not in what was issued before that was so.
     """
 
     quote: str
@@ -365,6 +366,7 @@ class Offer:
     priced_firm: Totals | None = field(default=None, metadata={SPARSE: True})
     unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
     not_used: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
+    checks_ask: bool = field(default=False, metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
