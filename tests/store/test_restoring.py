@@ -162,8 +162,8 @@ def test_of_several_restores_at_once_one_is_there_in_the_end_whole(filled, backu
         restore(path, filled.place, overwrite=True)
         states.append(contents(filled.place))
     at = address_of(filled.place)
-    for _ in range(3):
-        run_together([(restore_from, (at, str(path))) for path in (later, backup, later, backup)])
+    for paths in ((later, backup, later), (backup, later, backup)):
+        run_together([(restore_from, (at, str(path))) for path in paths])
         assert contents(filled.place) in states
         assert check_store(filled.place).faults == ()
     assert not [path.name for path in tmp_path.iterdir() if path.name.startswith(".")]
