@@ -38,6 +38,27 @@ QUESTIONS: dict[str, str] = {
     "finish": "Which finish is wanted?",
     "jurisdiction": "Which code's force limits apply, to the whole job?",
 }
+# What a note may name and only a figure answers.
+FIGURES: dict[str, str] = {
+    "wind": "How strong is the wind that the leaf must close against?",
+    "pressure": "What difference of pressure is there between the two sides of the leaf?",
+    "seals": "What force do the seals take as the leaf closes?",
+    "latch": "What force does the latch take to drive home?",
+    "ceiling_clearance": "How much clearance is there under the ceiling?",
+}
+# What such figures are written in where the leaf's size is in inches, and where in millimetres.
+UNITS: dict[str, tuple[str, str]] = {
+    "wind": ("mph", "km/h"),
+    "pressure": ("inwg", "Pa"),
+    "seals": ("lbf", "N"),
+    "latch": ("lbf", "N"),
+    "weight": ("lb", "kg"),
+    "opening_degrees": ("°", "°"),
+    **{
+        name: ("in", "mm")
+        for name in ("ceiling_clearance", "thickness", "top_rail", "head_face", "reveal")
+    },
+}
 # One answer holds for the whole job.
 OF_THE_JOB = ("jurisdiction",)
 # What has more answers than are printed.
