@@ -8,7 +8,7 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferOpening
-from wholekit.wording.answers import BOX, answer_text
+from wholekit.wording.answers import BOX, answer_text, any_of_these
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
@@ -32,7 +32,9 @@ def held_text(kind: OpeningType) -> str:
 
 def held_answers(kind: OpeningType) -> tuple[tuple[str, str], ...]:
     """What may be ticked there."""
-    ways = (NONE, RELEASED) if kind.fire_minutes else (NONE, ARM, RELEASED)
+    arm = () if kind.fire_minutes else (ARM,)
+    # With delayed action a released one is refused.
+    ways = (NONE, *arm, *(() if kind.delayed_action else (RELEASED,)))
     return ((BOX.join(map(tr, ways)), ""),)
 
 
@@ -49,13 +51,17 @@ def hold_open_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset
         marks = tuple(each.place for each in openings)
         count = sum(each.quantity for each in openings)
         question = JobQuestion("hold_open", (), marks, count, ())
+        # With delayed action a released hold-open is refused.
+        delayed = any(offer.kit_of(each).type.delayed_action for each in openings)
         changes = [_as_quoted(offer, opening) for opening in openings]
         comes = answer_text(question, "none", changes, Asking((), (), every, offer.not_quoted))
         yield (
             FrontQuestion(
                 tr(NEVER_AN_ARM).format(minutes=minutes),
                 (ranges_text(marks, every, offer.not_quoted),),
-                ((BOX.join((tr(NONE), tr(RELEASED))), comes),),
+                ((tr(NONE), comes),) if delayed else (
+                    (BOX.join((tr(NONE), tr(RELEASED))), any_of_these(comes)),
+                ),
             ),
             frozenset(marks),
         )

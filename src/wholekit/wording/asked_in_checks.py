@@ -13,6 +13,7 @@ from itertools import chain, repeat
 from wholekit.domain.findings import Severity
 from wholekit.domain.openings import marks_named
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
+from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
 from wholekit.wording.answers import BOX
 from wholekit.wording.asked_cells import (
@@ -25,7 +26,7 @@ from wholekit.wording.asked_cells import (
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
-from wholekit.wording.questions import FIGURES, QUESTIONS, ranges_text, stated_value
+from wholekit.wording.questions import FIGURES, QUESTIONS, ranges_text, stated_value, unmoved_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import (
     asking_of,
@@ -67,9 +68,8 @@ ALTERNATIVES: dict[str, tuple[tuple[str, ...], str]] = {
     "no-delayed-action": (
         ("leave out delayed action", "leave out the release hold-open"), "",
     ),
-    "wider-series": (("{series}", "another mount", "what can be had"), ""),
+    "wider-series": (("{series} in the size needed", "another mount", "less will do"), ""),
 }  # fmt: skip
-AS_QUOTED = "Price and kit as quoted whatever is answered: {marks}."
 WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
@@ -96,6 +96,7 @@ class FrontQuestions:
         self._offer, self._words = offer, words
         openings = (*offer.openings, *(offer.left_out or ()))
         self._every = [opening.place for opening in openings]
+        self._among = Asking((), (), tuple(self._every), offer.not_quoted)
         self._first = [
             (OF_FINISH, *asked) for asked in finish_questions(offer)
         ] + [(frozenset({HELD}), *asked) for asked in hold_open_questions(offer)]  # fmt: skip
@@ -130,8 +131,7 @@ class FrontQuestions:
                 where = self._ranges(cell.places)
                 text = f"{text} {cell.beside(where)}"
             if at in self._joined:
-                joined = self._ranges([*self._joined[at]])
-                text = f"{text} {tr(AS_QUOTED).format(marks=joined)}"
+                text = f"{text} {unmoved_text([*self._joined[at]], self._among)}"
                 both = {*self._own[at][1], *self._joined[at]}
                 marks = (self._ranges([each for each in self._every if each in both]),)
             yield FrontQuestion(text, marks, choices, refused)

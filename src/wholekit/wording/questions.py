@@ -81,12 +81,32 @@ def question_text(question: JobQuestion, among: Asking) -> str:
         weights = sorted((parse_mass(way.text) for way in question.quoted), key=lambda way: way.ug)
         ends = {"least": measured(weights[0]), "most": measured(weights[-1])}
         said = tr("{question} Quoted as: estimated from {least} to {most}, each by its opening.")
-        return said.format(question=text, **ends)
+        return _with_unmoved(said.format(question=text, **ends), question, among)
     *fewer, most = question.quoted
     parts = [f"{_stand_in(question.field, way)} ({where_text(way.marks, among)})" for way in fewer]
     rest = _stand_in(question.field, most)
     parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
-    return tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+    said = tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+    return _with_unmoved(said, question, among)
+
+
+def unmoved_text(marks: Sequence[str], among: Asking) -> str:
+    """That no answer moves the price of these."""
+    where = ranges_text(marks, among.every, among.beyond)
+    return tr("The same price whatever is answered: {marks}.").format(marks=where)
+
+
+def _with_unmoved(text: str, question: JobQuestion, among: Asking) -> str:
+    """A question with those of its openings that no answer tells anything of."""
+    felt = {
+        mark
+        for answer in question.answers
+        for change in answer.changes
+        if change.felt
+        for mark in change.marks
+    }
+    rest = [mark for mark in question.marks if mark not in felt]
+    return f"{text} {unmoved_text(rest, among)}" if felt and rest else text
 
 
 def _stand_in(field: str, way: QuotedAs) -> str:
@@ -158,7 +178,7 @@ def unmended_text(asking: Asking) -> str:
     )
     if not asking.unmended:
         return text
-    said = tr("No one answer below mends it: {marks}.")
+    said = tr("{marks}: no single answer below cures it.")
     where = ranges_text(asking.unmended, asking.every, asking.beyond)
     return f"{text} {said.format(marks=where)}"
 
