@@ -61,9 +61,7 @@ def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str]
     it is for. No opening is both priced and told as one that cannot be had so.
     """
     told = tuple(
-        (boxes, any_of_these(text))
-        if BOX in boxes and text != tr(AS_QUOTED)
-        else (boxes, text)
+        (boxes, any_of_these(text)) if BOX in boxes and text != tr(AS_QUOTED) else (boxes, text)
         for boxes, (text, _) in _boxed(question, among)
     )
     blank = _blank(question)

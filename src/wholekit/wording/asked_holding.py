@@ -59,9 +59,9 @@ def hold_open_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset
             FrontQuestion(
                 tr(NEVER_AN_ARM).format(minutes=minutes),
                 (ranges_text(marks, every, offer.not_quoted),),
-                ((tr(NONE), comes),) if delayed else (
-                    (BOX.join((tr(NONE), tr(RELEASED))), any_of_these(comes)),
-                ),
+                ((tr(NONE), comes),)
+                if delayed
+                else ((BOX.join((tr(NONE), tr(RELEASED))), any_of_these(comes)),),
             ),
             frozenset(marks),
         )
