@@ -22,6 +22,7 @@ from wholekit.domain.openings import (
     Door,
     Frame,
     Hand,
+    HoldOpen,
     Location,
     Opening,
     OpeningType,
@@ -121,7 +122,9 @@ def test_every_check_that_asks_points_to_one_question_of_its_openings_and_each_i
             assert places <= places_of(paper.questions[number - 1].marks, offer)
             pointed.setdefault(number, set()).update(places)
     own = len(offer.words.questions)
-    finishes = sum("Finish" in question.text for question in paper.questions[:2])
+    finishes = sum(
+        question.text.startswith(("Finish", "A hold-open arm")) for question in paper.questions[:3]
+    )
     front = FrontQuestions(offer, offer.words)
     for each in offer.openings:
         for finding, said in zip(each.of_note, offer.words.of_note(each), strict=True):
@@ -196,10 +199,10 @@ def of_sheet(locale: str) -> Offer:
 @pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
 def test_what_a_sheet_says_and_no_kit_uses_stands_on_both_forms_and_in_the_mail(locale):
     offer = of_sheet(locale)
-    unused = "Keyed with; Preferred arm; Hardware; Weight: 140"
     with speaking(locale):
         said = tr("Columns and cells of your sheet that this quote does not use: {columns}.")
-        said = said.format(columns=unused)
+        # What is asked about is not called unused.
+        said = said.format(columns="Keyed with")
         assert said in mail_text(offer)
         assert said in [*open_notes(offer)]
     for form in QuoteForm:
@@ -207,7 +210,7 @@ def test_what_a_sheet_says_and_no_kit_uses_stands_on_both_forms_and_in_the_mail(
         assert " ".join(said.split()) in " ".join(texts(make_flow(paper, TEMPLATES)))
         # Each wish is asked about, by its own words or by its column's, and so is the pair.
         asked = " ".join(question.text for question in paper.questions)
-        for words in ("“Preferred arm: heavy duty”", "hold open", "delayed action"):
+        for words in ("“Preferred arm: heavy duty”", "hold open", "delayed action", "Weight: 140"):
             assert words.strip("“”") in asked
         with speaking(locale):
             assert tr("Which leaf of the pair is active, seen from the outside?") in asked
@@ -216,9 +219,91 @@ def test_what_a_sheet_says_and_no_kit_uses_stands_on_both_forms_and_in_the_mail(
                 "a pair whose swing nobody has stated")] == ["3"]  # fmt: skip
 
 
+def test_a_cell_that_was_not_understood_is_asked_by_what_stands_there_with_its_marks():
+    sheet = read(
+        "Mark,Size,Door Matl,Frame Matl,Int/Ext,Weight,Finish,Keyed with,Preferred arm,Label\n"
+        "1,3070,HM,HM,int,140,painted,MK-1,,\n"
+        "2,3070,HM,HM,int,90 lb,painted,,hold open,45\n"
+        "3,3070,HM,HM,int,140,689,,hold open,\n"
+    )
+    assert not sheet.problems
+    job = work_up_schedule(
+        sheet.openings, book(), RULES, DAY, Asker(), not_used=not_used(sheet.reading)
+    )
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    paper = quote_paper(make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer)
+    asked = {question.text: question for question in paper.questions}
+    # A figure without its unit has a question of its own, a word that of its field.
+    bare = asked["Your sheet says “Weight: 140”, and no unit stands with it. What is meant?"]
+    assert bare.marks == ("1, 3",)
+    (finish,) = (text for text in asked if "painted" in text)
+    assert finish.startswith(QUESTIONS["finish"])
+    assert finish.endswith("Your sheet says “Finish: painted” (1, 2).")
+    assert [said.split(": ")[-1] for said in paper.not_used] == ["Keyed with."]
+    # Where a fire label stands, no tick puts an arm on the door that holds it open.
+    (held, free) = sorted(text for text in asked if "says “hold open”" in text)
+    assert {asked[held].marks, asked[free].marks} == {("2",), ("3",)}
+    for text in (held, free):
+        assert text.startswith("Your sheet's column Preferred arm says")
+        fire = asked[text].marks == ("2",)
+        assert ("not allowed on a fire door (45 min)" in text) is fire
+        assert ("arm" in asked[text].answers[0][0].replace("alarm", "")) is not fire
+
+
+@pytest.mark.parametrize("size", ["3070", "1000x2100 mm"])
+@pytest.mark.parametrize(
+    ("note", "units"),
+    [("wind swept corner", ("mph", "km/h")), ("weatherstripped", ("lbf", "N")),
+     ("low ceiling", ("in", "mm")), ("kept at pressure", ("inwg", "Pa"))],
+)  # fmt: skip
+def test_what_only_a_figure_answers_has_a_blank_with_its_unit(note, units, size):
+    kind = opening(size, door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=Location.INTERIOR)
+    paper = quote_paper(offered([Opening("1", kind, 1, note)], book(), asks=True).offer)
+    (question,) = (each for each in paper.questions if "The note says" in each.text)
+    assert question.answers == (("", f"({units[size != '3070']})"),)
+    assert "Is it so?" not in question.text
+
+
+@pytest.mark.parametrize("delayed", [None, True])
+def test_a_fire_door_with_a_hold_open_arm_is_asked_with_what_each_answer_adds(delayed):
+    kind = opening(
+        "3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=Location.INTERIOR,
+        hand=Hand.LH, fire_minutes=90, hold_open=HoldOpen.ARM, delayed_action=delayed,
+    )  # fmt: skip
+    offer = offered([Opening("122", kind, 2)], book(), asks=True).offer
+    paper = quote_paper(offer)
+    (number,) = (at for at, one in enumerate(paper.questions, 1) if "hold-open arm" in one.text)
+    assert f"Asked in question {number}." in paper.open[0].reasons[0]
+    (told,) = paper.questions[number - 1].answers
+    ways = {"no hold-open": HoldOpen.NONE, "hold-open released by the": HoldOpen.RELEASE}
+    for box in told[0].split(" ☐ "):
+        (way,) = (way for said, way in ways.items() if box.startswith(said))
+        then = offered([Opening("122", replace(kind, hold_open=way), 2)], book()).offer
+        assert then.is_firm(then.openings[0])
+        assert f"+${then.kit_of(then.openings[0]).price.decimal}" in told[1]
+    # With delayed action a released hold-open is none of them.
+    assert len(told[0].split(" ☐ ")) == (1 if delayed else 2)
+
+
+def test_an_exit_named_in_a_note_joins_the_question_that_others_are_asked_with_a_price():
+    plain = {"door": Door.WOOD, "frame": Frame.STEEL, "location": Location.INTERIOR}
+    priced = opening("3070", hand=Hand.RH, fire_minutes=0, accessible=False, **plain)
+    rated = opening("3070", hand=Hand.LHR, fire_minutes=90, **plain)
+    rows = [Opening("205", priced), Opening("103", rated, 1, "exit device")]
+    paper = quote_paper(offered(rows, book(), asks=True).offer)
+    (asked,) = (one for one in paper.questions if one.text.startswith(QUESTIONS["egress"]))
+    assert asked.marks == ("205, 103",)
+    assert asked.text.endswith("The same price whatever is answered: 103.")
+
+
 def test_an_assumption_to_be_confirmed_has_a_box_and_a_blank():
     paper = quote_paper(of_sheet("en_US"))
     html = make_flow(paper, TEMPLATES).blocks[0].html
     listed = html.partition("Assumed, to be confirmed")[2].partition("Cautions")[0]
-    boxes = re.findall(r'<li>☐ .*?<span class="blank"></span></li>', listed)
+    # The blank stays with the last word before it.
+    boxes = re.findall(
+        r'<li>☐ .*?<span class="or">(?:<span class="c">)?[^ <]+(?:</span>)?[^ <]* '
+        r'<span class="blank"></span></span></li>',
+        listed,
+    )
     assert len(boxes) == len(paper.assumptions) > 2

@@ -1179,7 +1179,8 @@ def test_each_mounted_part_has_its_line_and_whence_it_is_measured_in_the_steps(c
         ("left leaf inactive", Hand.LHR, "by the hand in the schedule it is LHR"),
         ("right leaf active", None, "none is marked on the drawing"),
         ("vantail gauche actif", None, "Told from the outside, as is usual, it would be LHR"),
-        ("kick plates by others", None, ""),
+        ("kick plates by others", None, "Neither a note nor the schedule says it"),
+        ("kick plates by others", Hand.RHR, ""),
     ],
 )
 def test_a_note_that_names_another_active_leaf_than_is_drawn_is_framed(note, hand, asks):

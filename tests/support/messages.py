@@ -26,6 +26,9 @@ from wholekit.settings import bundled
 from wholekit.web.rooms import owner
 from wholekit.wording import (
     allocation,
+    answers,
+    asked_cells,
+    asked_holding,
     asked_in_checks,
     cautions,
     closing,
@@ -111,7 +114,7 @@ def in_tables() -> Iterator[Message]:
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, words.HANDS_OF_LEAVES, words.BESIDE, offered.OFFERED, offered.NOT_OFFERED,
-        findings.LACKS, questions.QUESTIONS,
+        findings.LACKS, questions.QUESTIONS, questions.FIGURES,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
         to_customers.CALCULATED, to_customers.IN_PLACE,
@@ -129,6 +132,13 @@ def in_tables() -> Iterator[Message]:
         yield from (one.value for one in kind)
     yield from (asked_in_checks.PIECE, asked_in_checks.ACTIVE, asked_in_checks.STOPPED_BY)
     yield asked_in_checks.IS_IT_SO
+    for boxes, blank in asked_in_checks.ALTERNATIVES.values():
+        yield from (text for text in (*boxes, blank) if text)
+    yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
+    yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED)
+    yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
+    yield from (asked_holding.RELEASED, asked_holding.ARM)
+    yield findings.ACTIVE_NOTED
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
@@ -179,7 +189,7 @@ def in_fitting() -> Iterator[Message]:
     yield from (
         drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
         drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, drilling.EDGE_RULE,
-        hands.ACTIVE_UNMARKED, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
+        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
     )  # fmt: skip
     yield from (
         hands.EITHER_HAND,
@@ -206,7 +216,7 @@ def in_cautions() -> set[str]:
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
         *drilling.NO_DRILLING.values(), *drilling.NEAR_EDGE.values(), drilling.EDGE_RULE,
-        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_DIFFERS,
+        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_DIFFERS,
         orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 

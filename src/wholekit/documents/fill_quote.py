@@ -106,7 +106,7 @@ class _Quote:
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),
-            not_used=not_used_texts(offer.not_used),
+            not_used=not_used_texts(self._front.unused()),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:

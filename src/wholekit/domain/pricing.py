@@ -5,7 +5,7 @@ currency's minor unit; a line is its net price times its quantity; an opening is
 lines; a job is the sum over openings of quantity times the opening's price. Nothing else rounds.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -18,10 +18,13 @@ LEAST_MULTIPLIER = Fraction(1, 1000)
 MOST_MULTIPLIER = 10
 
 
-def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:
+def tell_offers(
+    kit: Kit, price: Money, price_of: Callable[[Kit], Money], titles: Mapping[str, str]
+) -> Kit:
     """The kit whose findings say what each of its offers costs beside it.
 
-    price: the kit's own; price_of: another kit's, at the same asker's prices [Money]. A finding's
+    price: the kit's own; price_of: another kit's, at the same asker's prices [Money]; titles: of
+    series, by their names. A finding's
     `difference` is then the offer's price less the kit's, and `sold` whether it is to be had;
     `series_then`, `maker_then` and `size_then` tell where its closer is of another series, maker or
     size [class].
@@ -29,7 +32,7 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
     if not any("offer" in finding.fields for finding in kit.findings):
         return kit
     differences = {offer.code: price_of(offer.kit) - price for offer in kit.offers}
-    others = {offer.code: _other_closer(offer.kit, kit) for offer in kit.offers}
+    others = {offer.code: _other_closer(offer.kit, kit, titles) for offer in kit.offers}
     findings = tuple(
         replace(
             finding,
@@ -47,12 +50,15 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
     return replace(kit, findings=findings)
 
 
-def _other_closer(other: Kit, kit: Kit) -> dict[str, object]:
+def _other_closer(other: Kit, kit: Kit, titles: Mapping[str, str]) -> dict[str, object]:
     """What the closer of another kit is otherwise than that of the kit at hand."""
     then, now = outcome_of(other), outcome_of(kit)
     found: dict[str, object] = {}
     if then.series != now.series:
-        found |= {"series_then": then.series, "series_now": now.series}
+        found |= {
+            "series_then": titles.get(then.series, then.series),
+            "series_now": titles.get(now.series, now.series),
+        }
     if then.closer and now.closer and then.closer[0] != now.closer[0]:
         found["maker_then"] = True
     if then.spring_size != now.spring_size:

@@ -24,6 +24,7 @@ from wholekit.wording.to_customers import CALCULATED
 from wholekit.wording.to_customers import DOUBTS as SAID
 from wholekit.wording.words import field_name, listed, value_text
 
+AS_QUOTED = "price and kit as quoted"
 # Between answers of one effect, each of which has a box of its own on paper.
 BOX = " ☐ "
 DOUBTS: dict[Doubt, str] = {
@@ -59,9 +60,17 @@ def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str]
     With them, where there are answers beside those printed, an empty answer and what a blank after
     it is for. No opening is both priced and told as one that cannot be had so.
     """
-    told = tuple((boxes, text) for boxes, (text, _) in _boxed(question, among))
+    told = tuple(
+        (boxes, any_of_these(text)) if BOX in boxes and text != tr(AS_QUOTED) else (boxes, text)
+        for boxes, (text, _) in _boxed(question, among)
+    )
     blank = _blank(question)
     return (*told, ("", blank)) if blank else told
+
+
+def any_of_these(effect: str) -> str:
+    """What comes alike of several answers, each with a box of its own."""
+    return tr("any of these: {effect}").format(effect=effect)
 
 
 def refused_answers(question: JobQuestion, among: Asking) -> tuple[str, ...]:
@@ -76,7 +85,7 @@ def answer_text(
     """What comes of one answer, in a line; as quoted where nothing changes."""
     moved = [change for change in changes if not change.nothing]
     if not moved:
-        return tr("price and kit as quoted")
+        return tr(AS_QUOTED)
     return _Brief(question, answer, among).text(moved)
 
 

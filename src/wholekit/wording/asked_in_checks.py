@@ -2,7 +2,8 @@
 
 A check may ask what the quote's own questions ask already; then it points there. Whatever else it
 asks becomes a question behind them. So nothing is asked without a place for the answer, and nothing
-twice. What is stated by now is asked no more.
+twice. What is stated by now is asked no more. So of the cells of a sheet that say nothing known, and
+of what its columns name that no column of ours holds.
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,15 +13,25 @@ from itertools import chain, repeat
 from wholekit.domain.findings import Severity
 from wholekit.domain.openings import marks_named
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
+from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
 from wholekit.wording.answers import BOX
+from wholekit.wording.asked_cells import (
+    Unread,
+    blank_in_units,
+    said_by_column,
+    unread_cells,
+    unused_of,
+)
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
+from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
-from wholekit.wording.questions import QUESTIONS, ranges_text, stated_value
+from wholekit.wording.questions import FIGURES, QUESTIONS, ranges_text, stated_value, unmoved_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import (
     asking_of,
     asking_template,
+    figures_asked,
     for_customers,
     said_to_customers,
 )
@@ -44,6 +55,21 @@ TICKED = {
     "swing": ("in", "out"),
     "traffic": ("light", "usual", "heavy"),
 }
+# Of these one question is put to all openings, also to those whose kit no answer changes.
+SHARED = frozenset({"egress", "accessible", "traffic"})
+# To what has other answers than yes and no, by the code that asks: boxes, and what a blank is for.
+ALTERNATIVES: dict[str, tuple[tuple[str, ...], str]] = {
+    "ask-maker": (("ask the maker", "a floor closer", "a power operator"), "another:"),
+    "ask-standard": (("the specification accepts it", "a series of the usual standard"), ""),
+    "choose-series": (("left to us",), "series:"),
+    "confirm-assumed": (("as assumed",), "otherwise:"),
+    "finish-unavailable": (("that finish will do",), "another:"),
+    "mount-or-side": (("the closer on the {needs}",), "another mount:"),
+    "no-delayed-action": (
+        ("leave out delayed action", "leave out the release hold-open"), "",
+    ),
+    "wider-series": (("{series} in the size needed", "another mount", "less will do"), ""),
+}  # fmt: skip
 WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
@@ -70,29 +96,57 @@ class FrontQuestions:
         self._offer, self._words = offer, words
         openings = (*offer.openings, *(offer.left_out or ()))
         self._every = [opening.place for opening in openings]
-        self._finishes = [*finish_questions(offer)]
+        self._among = Asking((), (), tuple(self._every), offer.not_quoted)
+        held = hold_open_questions(offer) if offer.checks_ask else ()
+        self._first = [
+            *((OF_FINISH, *asked) for asked in finish_questions(offer)),
+            *((frozenset({HELD}), *asked) for asked in held),
+        ]
         self._own = [self._asked_at(*asked) for asked in words.questions]
         self._asks: dict[str, _Ask] = {}
+        # Places that a question of the offer's own is put to beside those that it was found for.
+        self._joined: dict[int, dict[str, None]] = {}
         for opening in openings if offer.checks_ask else ():
             for finding, said in findings_told(offer, words, opening):
                 text, answers = self._question(opening, finding, said)
-                if text and self._elsewhere(opening, finding, said) is None:
+                if not text:
+                    continue
+                at = self._elsewhere(opening, finding, said)
+                if at is None:
                     ask = self._asks.setdefault(text, _Ask(answers))
                     ask.places[opening.place] = None
+                elif opening.place not in self._places(at):
+                    self._joined.setdefault(at - len(self._first), {})[opening.place] = None
+        self._in_own, self._cells = self._parted(
+            [*unread_cells(offer, openings)] if offer.checks_ask else []
+        )
+        self._openings = openings
 
     def all(self) -> Iterator[FrontQuestion]:
         """The questions, in the order of their numbers."""
-        yield from (question for question, _ in self._finishes)
+        yield from (question for _, question, _ in self._first)
         # Quotes of before have questions without answers.
         answers = chain(self._words.answers, repeat(()))
         refusals = chain(self._words.refusals, repeat(()))
-        for (text, marks), choices, refused in zip(
-            self._words.questions, answers, refusals, strict=False
+        for at, ((text, marks), choices, refused) in enumerate(
+            zip(self._words.questions, answers, refusals, strict=False)
         ):
+            for cell in self._in_own.get(at, ()):
+                where = self._ranges(cell.places)
+                text = f"{text} {cell.beside(where)}"
+            if at in self._joined:
+                text = f"{text} {unmoved_text([*self._joined[at]], self._among)}"
+                both = {*self._own[at][1], *self._joined[at]}
+                marks = (self._ranges([each for each in self._every if each in both]),)
             yield FrontQuestion(text, marks, choices, refused)
         for text, ask in self._asks.items():
-            where = ranges_text([*ask.places], self._every, self._offer.not_quoted)
-            yield FrontQuestion(text, (where,), ask.answers)
+            yield FrontQuestion(text, (self._ranges([*ask.places]),), ask.answers)
+        for cell in self._cells:
+            yield FrontQuestion(cell.text, (self._ranges(cell.places),), cell.answers)
+
+    def unused(self) -> tuple[str, ...]:
+        """What of the customer's sheet is neither in a kit nor asked about."""
+        return unused_of(self._offer, self._openings)
 
     def pointed(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
@@ -110,7 +164,7 @@ class FrontQuestions:
             asked, _ = self._question(opening, finding, said)
             if not asked:
                 return text, "", source
-            number = len(self._finishes) + len(self._own) + [*self._asks].index(asked)
+            number = len(self._first) + len(self._own) + [*self._asks].index(asked)
         return text, tr("Asked in question {number}.").format(number=number + 1), source
 
     def says_whole(
@@ -121,6 +175,34 @@ class FrontQuestions:
             return False
         text, _ = self._question(opening, finding, said)
         return bool(text) and self._elsewhere(opening, finding, said) is None
+
+    def _ranges(self, places: Sequence[str]) -> str:
+        return ranges_text(places, self._every, self._offer.not_quoted)
+
+    def _places(self, at: int) -> frozenset[str]:
+        """The places of one of the questions before those of the checks."""
+        if at < len(self._first):
+            return self._first[at][2]
+        return self._own[at - len(self._first)][1]
+
+    def _parted(self, cells: Sequence[Unread]) -> tuple[dict[int, list[Unread]], list[Unread]]:
+        """Cells that a question of the offer's own asks about, by its place; and all others."""
+        within: dict[int, list[Unread]] = {}
+        rest = []
+        for cell in cells:
+            at = next(
+                (
+                    at
+                    for at, (name, places) in enumerate(self._own)
+                    if name and name == cell.field and {*cell.places} <= places
+                ),
+                None,
+            )
+            if at is None or cell.bare:
+                rest.append(cell)
+            else:
+                within.setdefault(at, []).append(cell)
+        return within, rest
 
     def _asked_at(self, text: str, marks: Sequence[str]) -> tuple[str, frozenset[str]]:
         """The field of one of the offer's own questions, empty for none known, and its places."""
@@ -134,14 +216,17 @@ class FrontQuestions:
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
     ) -> int | None:
         """Which of the questions before those of the checks asks the same of an opening, from 0."""
-        if finding.code in OF_FINISH:
-            for at, (_, places) in enumerate(self._finishes):
-                if opening.place in places:
-                    return at
+        for at, (codes, _, places) in enumerate(self._first):
+            if finding.code in codes and opening.place in places:
+                return at
         name = _field_of(finding, asking_of(finding.code, said[1]))
-        for at, (asked, places) in enumerate(self._own):
-            if name and asked == name and opening.place in places:
-                return len(self._finishes) + at
+        alike = [at for at, (asked, _) in enumerate(self._own) if name and asked == name]
+        for at in alike:
+            if opening.place in self._own[at][1]:
+                return len(self._first) + at
+        # Any answer to these may be given of any opening.
+        if alike and name in SHARED and getattr(self._offer.kit_of(opening).type, name) is None:
+            return len(self._first) + alike[0]
         return None
 
     def _question(
@@ -161,6 +246,13 @@ class FrontQuestions:
             return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
+        kind = self._offer.kit_of(opening).type
+        if finding.code == NOTE_SAYS_MORE:
+            text = said_by_column(text, opening.note, self._offer.not_used)
+            if name == "hold_open":
+                return f"{text} {held_text(kind)}", held_answers(kind)
+            if name in FIGURES:
+                return f"{text} {tr(FIGURES[name])}", (blank_in_units(name, kind),)
         if name in TICKED:
             values = BOX.join(stated_value(name, value) for value in TICKED[name])
             asked = tr(QUESTIONS[name])
@@ -168,13 +260,19 @@ class FrontQuestions:
                 asked = f"{asked} {text}"
             return asked, ((values, ""),)
         if name in QUESTIONS and finding.code == NOTE_SAYS_MORE:
-            return f"{tr(QUESTIONS[name])} {text}", ()
+            blank = blank_in_units(name, kind)
+            return f"{tr(QUESTIONS[name])} {text}", (blank,) if blank[1] else ()
         if finding.code == NOTE_SAYS_MORE:
             return f"{text} {tr(IS_IT_SO)}", ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         plain = asking_template(finding.code, asking)
         # Why an opening is stopped stands on the front with what is open.
         if finding.severity is not Severity.STOP or opening.alternate:
             hint = f"{text} {hint}"
+        if asking in ALTERNATIVES:
+            ways, other = ALTERNATIVES[asking]
+            figures = figures_asked(said[1])
+            named = BOX.join(tr(way).format_map(figures) for way in ways)
+            return hint, ((named, ""), *(((_blank(other)),) if other else ()))
         if not plain.startswith(WHETHER) or EITHER in plain:
             return hint, ()
         boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
@@ -212,5 +310,5 @@ def _field_of(finding: OfferFinding, asking: str) -> str:
     return OF_FIELD.get(finding.code, OF_FIELD.get(asking, ""))
 
 
-def _blank() -> tuple[str, str]:
-    return "", f"{BOX.strip()} {tr('another:')}"
+def _blank(what: str = "another:") -> tuple[str, str]:
+    return "", f"{BOX.strip()} {tr(what)}"

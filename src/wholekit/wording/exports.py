@@ -44,7 +44,7 @@ def open_notes(offer: Offer) -> Iterator[str]:
     if offer.cover_note:
         yield offer.cover_note
     yield from left_out_texts(offer)
-    yield from not_used_texts(offer.not_used)
+    yield from not_used_texts(FrontQuestions(offer, words).unused())
     yield from question_texts(offer)
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}").format(code=alternate.code, title=alternate.title)
@@ -128,15 +128,16 @@ def mail_text(offer: Offer) -> str:
     unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
     if unasked:
         parts.append(f"{tr('Not in this quote:')} {unasked}.")
-    parts += [*not_used_texts(offer.not_used), *_asked(offer)]
+    front = FrontQuestions(offer, offer.sent or offer.words)
+    parts += [*not_used_texts(front.unused()), *_asked(front)]
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]
     parts.append("\n".join(who))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _asked(offer: Offer) -> Iterator[str]:
+def _asked(front: FrontQuestions) -> Iterator[str]:
     """The first few of the open questions, and how many more there are."""
-    questions = [asked.text for asked in FrontQuestions(offer, offer.sent or offer.words).all()]
+    questions = [asked.text for asked in front.all()]
     if not questions:
         return
     said = [f"{number}. {text}" for number, text in enumerate(questions[:MOST_ASKED], start=1)]

@@ -301,6 +301,9 @@ LIGHTEST_OVER = (
     "Size {required} is required or asked for; size {size} is the lightest this body may be set "
     "to, and still over the force limit by calculation; it may not latch."
 )
+ACTIVE_NOTED = (
+    "A note names a leaf of the pair as active, and no hand in the schedule bears it out."
+)
 LEAST_ROOM = {"top-rail-short": RAIL_LEAST, "head-face-short": HEAD_LEAST}
 LEAD_UNKNOWN = "{sku}: {needed} needed, {on_hand} on hand; nobody states when more can be here."
 LEAD_OF_A_DAY = "{sku}: {needed} needed, {on_hand} on hand; 1 working day to get more."
@@ -320,6 +323,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return OF_EXITS[str(fields["phase"])]
     if code == "latch-power-short" and fields.get("still_over"):
         return LIGHTEST_OVER
+    if code == "pair-active-unknown" and fields.get("noted"):
+        return ACTIVE_NOTED
     if code in LEAST_ROOM and "own" in fields:
         return LEAST_ROOM[code]
     if code == "not-fire-listed" and "skus" in fields:

@@ -37,6 +37,7 @@ ACTIVE_UNMARKED = (
     "WHICH LEAF IS ACTIVE? The note names the {side}; the schedule gives no hand of an active "
     "leaf, so none is marked on the drawing."
 )
+ACTIVE_NOWHERE = "WHICH LEAF IS ACTIVE? Neither a note nor the schedule says it, so none is marked on the drawing."
 ACTIVE_MEANT = "Told from the outside, as is usual, it would be {hand}."
 ACTIVE_DIFFERS = (
     "WHICH LEAF IS ACTIVE? The note names the {side}, told from the outside as is usual; by the "
@@ -132,16 +133,17 @@ def hand_text(
 
 
 def active_text(noted: str, hand: str, leaves: Sequence[str]) -> str:
-    """A note's word on the active leaf that the drawing does not bear out; empty where it does.
+    """That nothing says which leaf is active, or a note's word on it that the drawing does not bear
+    out; empty where it does.
 
     noted: `left` or `right` as the note has it, empty for none; hand: the active leaf's by the
     schedule, empty where it does not say; leaves: hands as drawn.
 
-    >>> active_text("right", "RHR", ("RHR", "LHR")), active_text("", "", ())
+    >>> active_text("right", "RHR", ("RHR", "LHR")), active_text("", "RHR", ())
     ('', '')
     """
     if not noted:
-        return ""
+        return "" if hand else f"{tr(ACTIVE_NOWHERE)} {tr(ACTIVE_ASK)}"
     side = tr(LEAF_SIDES[noted])
     if not hand:
         meant = next((one for one in leaves if one and SIDE_OF[one[0]] == noted), "")

@@ -38,6 +38,27 @@ QUESTIONS: dict[str, str] = {
     "finish": "Which finish is wanted?",
     "jurisdiction": "Which code's force limits apply, to the whole job?",
 }
+# What a note may name and only a figure answers.
+FIGURES: dict[str, str] = {
+    "wind": "How strong is the wind that the leaf must close against?",
+    "pressure": "What difference of pressure is there between the two sides of the leaf?",
+    "seals": "What force do the seals take as the leaf closes?",
+    "latch": "What force does the latch take to drive home?",
+    "ceiling_clearance": "How much clearance is there under the ceiling?",
+}
+# What such figures are written in where the leaf's size is in inches, and where in millimetres.
+UNITS: dict[str, tuple[str, str]] = {
+    "wind": ("mph", "km/h"),
+    "pressure": ("inwg", "Pa"),
+    "seals": ("lbf", "N"),
+    "latch": ("lbf", "N"),
+    "weight": ("lb", "kg"),
+    "opening_degrees": ("°", "°"),
+    **{
+        name: ("in", "mm")
+        for name in ("ceiling_clearance", "thickness", "top_rail", "head_face", "reveal")
+    },
+}
 # One answer holds for the whole job.
 OF_THE_JOB = ("jurisdiction",)
 # What has more answers than are printed.
@@ -60,12 +81,32 @@ def question_text(question: JobQuestion, among: Asking) -> str:
         weights = sorted((parse_mass(way.text) for way in question.quoted), key=lambda way: way.ug)
         ends = {"least": measured(weights[0]), "most": measured(weights[-1])}
         said = tr("{question} Quoted as: estimated from {least} to {most}, each by its opening.")
-        return said.format(question=text, **ends)
+        return _with_unmoved(said.format(question=text, **ends), question, among)
     *fewer, most = question.quoted
     parts = [f"{_stand_in(question.field, way)} ({where_text(way.marks, among)})" for way in fewer]
     rest = _stand_in(question.field, most)
     parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
-    return tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+    said = tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+    return _with_unmoved(said, question, among)
+
+
+def unmoved_text(marks: Sequence[str], among: Asking) -> str:
+    """That no answer moves the price of these."""
+    where = ranges_text(marks, among.every, among.beyond)
+    return tr("The same price whatever is answered: {marks}.").format(marks=where)
+
+
+def _with_unmoved(text: str, question: JobQuestion, among: Asking) -> str:
+    """A question with those of its openings that no answer tells anything of."""
+    felt = {
+        mark
+        for answer in question.answers
+        for change in answer.changes
+        if change.felt
+        for mark in change.marks
+    }
+    rest = [mark for mark in question.marks if mark not in felt]
+    return f"{text} {unmoved_text(rest, among)}" if felt and rest else text
 
 
 def _stand_in(field: str, way: QuotedAs) -> str:
@@ -137,7 +178,7 @@ def unmended_text(asking: Asking) -> str:
     )
     if not asking.unmended:
         return text
-    said = tr("No one answer below mends it: {marks}.")
+    said = tr("{marks}: no single answer below cures it.")
     where = ranges_text(asking.unmended, asking.every, asking.beyond)
     return f"{text} {said.format(marks=where)}"
 

@@ -21,6 +21,8 @@ TOLD = {
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
+    "hold-open-on-fire-door": "Please tell us whether it is to have no hold-open, or one that the "
+    "fire alarm releases.",
     "mark-several": "Please tell us how many openings it stands for.",
     "mount-in-doubt": "Please tell us the mount.",
     "note-asks-piece": "Please tell us whether we are to quote it.",
@@ -203,6 +205,15 @@ def hint_to_customers(hint: str) -> str:
     """
     code, found = _matched(hint, spoken_locale())
     return tr(IN_PLACE[code]).format(**dict(found)) if code else hint
+
+
+def figures_asked(hint: str) -> dict[str, str]:
+    """The figures of a hint of the house that a contractor is asked in place of, as it says them.
+
+    >>> figures_asked("Use size 5.")
+    {'required': '5'}
+    """
+    return dict(_matched(hint, spoken_locale())[1])
 
 
 @lru_cache(maxsize=4096)

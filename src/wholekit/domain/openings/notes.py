@@ -286,7 +286,7 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
             more = {"column": column, "words": words, "stated": value}
             findings.append(Finding("note-says-more", Severity.WARN, more, WORDS, _hint(column)))
     findings += _wishes(opening.note, rules) if WISH in by_column else ()
-    findings += _of_pair(opening.type, ACTIVE in by_column)
+    findings += _of_pair(opening.type, active_leaf(opening.note, rules))
     several = _several(opening)
     return (*findings, several) if several else tuple(findings)
 
@@ -310,17 +310,19 @@ def _wishes(note: str, rules: RuleBook) -> Iterator[Finding]:
         yield Finding(UNREAD_WISH, Severity.WARN, fields, WORDS, Hint("state-wish"))
 
 
-def _of_pair(kind: OpeningType, active_said: bool) -> Iterator[Finding]:
+def _of_pair(kind: OpeningType, noted: str) -> Iterator[Finding]:
     """What nobody has said of a pair: the way it swings, and which leaf is active.
 
-    The hand of a pair is its active leaf's, and tells both.
+    The hand of a pair is its active leaf's, and tells both; a note that names a leaf and no hand
+    does not say from which side it is seen. noted: as `active_leaf`.
     """
-    if kind.leaves != 2 or kind.hand is not None:  # a pair
+    if kind.leaves != 2:  # a pair
         return
-    if kind.swing is None:
+    if kind.hand is None and kind.swing is None:
         yield Finding(SWING_UNKNOWN, Severity.WARN, {}, None, Hint("ask-swing"))
-    if not active_said:
-        yield Finding(ACTIVE_UNKNOWN, Severity.NOTE, {}, None, Hint("ask-active"))
+    if kind.hand is None or (noted and kind.hand.value[0] != noted[0].upper()):
+        fields = {"noted": noted} if noted else {}
+        yield Finding(ACTIVE_UNKNOWN, Severity.NOTE, fields, None, Hint("ask-active"))
 
 
 def _several(opening: Opening) -> Finding | None:

@@ -45,7 +45,8 @@ class Change:
     it takes to come about. over: whether a force limit comes to be passed by calculation.
 
     alternate: theirs; firm, firm_then: whether they are firm as quoted, and with the answer; price:
-    of one opening then [Money]. series: the new one and the one before, None where it stays; maker:
+    of one opening then [Money]. series: titles of the new one and the one before, empty where there
+    is none, None where it stays; maker:
     whether it is another supplier's body; closer: whether it is another body at all. larger:
     whether it is set to a larger size; doubts: what then speaks against it.
     """
@@ -83,6 +84,13 @@ class Change:
     def refused(self) -> bool:
         """Whether it cannot be had so without another decision: no price is told of it."""
         return bool(self.stops or self.over) or (self.firm and not self.firm_then)
+
+    @property
+    def felt(self) -> bool:
+        """Whether more comes of it than another setting at the same price."""
+        other = not self.given and (self.series or self.maker or self.size or self.mount)
+        moved = self.difference.minor or self.counted is InTotal.ENTERS
+        return bool(self.refused or self.settled or moved or other)
 
     @property
     def counted(self) -> InTotal:
@@ -252,6 +260,9 @@ class _Asking:
         self._bench = bench
         self._alike: dict[object, _Alike] = {}
         self._each: dict[str, Money] = {}
+        self._titles = {
+            series.id: series.title for catalog in shelf.catalogs for series in catalog.series
+        }
 
     def take(self, opening: WorkedOpening) -> None:
         overrides = standing(opening.entry.overrides)
@@ -360,7 +371,9 @@ class _Asking:
             alike.firm,
             _firm(now, alike),
             None if alike.firm else price,
-            (now.series, was.series) if now.series != was.series else None,
+            (self._title(now.series), self._title(was.series))
+            if now.series != was.series
+            else None,
             bool(now.closer and was.closer and now.closer[0] != was.closer[0]),
             now.closer != was.closer,
             (now.spring_size or 0) > (was.spring_size or 0),
@@ -369,6 +382,9 @@ class _Asking:
             if now.closer != was.closer or now.spring_size != was.spring_size
             else tuple(doubt for doubt in now.doubts if doubt not in was.doubts),
         )
+
+    def _title(self, series: str) -> str:
+        return self._titles.get(series, series)
 
     def _price(self, alike: _Alike, outcome: Outcome) -> Money:
         """The lines of an outcome at the customer's prices, or at those that a hand has set."""

@@ -195,7 +195,8 @@ class WorkBench:
         )
         agreed = total if whole is None or whole.price is None else whole.price
         if made is None and self.offering:
-            kit = tell_offers(with_offers(kit, shelf, self.rules), total, self._price_of)
+            titles = {each.id: each.title for one in shelf.catalogs for each in one.series}
+            kit = tell_offers(with_offers(kit, shelf, self.rules), total, self._price_of, titles)
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
 
     def _price_of(self, kit: Kit) -> Money:
