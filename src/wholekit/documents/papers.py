@@ -419,7 +419,8 @@ class BagContent:
 class KitLabel:
     """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship, and nothing
     is picked for it; missing: the pieces that it lacks for good, such as `1 × closer body`; stops:
-    why else it is held. bag_id: see `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
+    why else it is held. bag_id: see `BagId`; empty where the offer was never issued.
+    card: see `card_numbers`; 0 for none."""
 
     mark: str
     bag: int
