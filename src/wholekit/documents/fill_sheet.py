@@ -1,5 +1,6 @@
 """From a snapshot to the owner's sheet. Margins are those of the day of quoting."""
 
+from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -325,8 +326,11 @@ class _Costs:
         self.held = whole - part
         self.of: dict[tuple[str, str], Money] = {}
         groups: dict[tuple[str, bool], dict[tuple[str, str], Cost]] = {}
+        sold_at = Counter[tuple[str, str]]()
+        for sale in sales_of(snapshot, None):
+            sold_at[sale.alternate, sale.mark] += sale.cost.units if sale.cost else 0
         for opening in offer.openings:
-            own = snapshot.own_kit(opening).cost.times(opening.quantity)
+            own = Cost(sold_at[opening.alternate, opening.mark], offer.currency)
             sound = bool(opening.alternate) or offer.is_firm(opening)
             group = groups.setdefault((opening.alternate, sound), {})
             group[opening.alternate, opening.mark] = own
