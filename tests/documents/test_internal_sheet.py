@@ -6,6 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.documents.test_papers import TEMPLATES, read
 from tests.support.fake_store import FakeStore
@@ -186,3 +188,32 @@ def test_the_sheet_keeps_to_one_locale_and_the_jobs_units():
     assert "novembre" not in html
     assert any(" mm" in text for text in paper.assumed)
     assert not any(re.search(r"\d (in|lb)\b", text) for text in paper.assumed)
+
+
+@given(st.lists(st.integers(1, 99_999), min_size=3, max_size=3), st.integers(1, 9))
+def test_the_column_of_costs_adds_up_to_the_cost_of_the_first_page(costs, count):
+    """Of openings and extra lines, of suppliers, and of what is stopped with what is not."""
+    snapshot = offered(
+        [Opening(str(101 + at), opening("3070"), count + at) for at in range(3)], shelf()
+    )
+    (kit,) = snapshot.own.kits
+    kits = tuple(
+        replace(kit, lines=(replace(kit.lines[0], cost=Cost(cost, "USD")), *kit.lines[1:]))
+        for cost in costs
+    )
+    offer = snapshot.offer
+    openings = tuple(replace(one, kit=at) for at, one in enumerate(offer.openings))
+    words = replace(offer.words, kits=offer.words.kits * 3)
+    paper = sheet_paper(
+        replace(
+            snapshot,
+            offer=replace(offer, kits=offer.kits * 3, openings=openings, words=words),
+            own=replace(snapshot.own, kits=kits),
+        ),
+        TODAY,
+    )
+    assert sum(one.figures.cost.minor for one in paper.openings) == paper.firm.cost.minor
+    assert sum(one.figures.cost.minor for one in paper.suppliers) == paper.total.cost.minor
+    assert paper.firm == paper.total
+    for one in (*paper.openings, *paper.suppliers):
+        assert one.figures.margin == one.figures.price - one.figures.cost

@@ -80,14 +80,22 @@ def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_sh
     scarce = replace(offer, kits=kits)
     slip, picked = packing_slip_paper(scarce), pick_list_paper(scarce)
     told = {mark.mark: dict(mark.short) for kit in slip.kits for mark in kit.marks}
-    left = {
-        one.mark: {line.sku: line.short for line in one.lines if line.short}
-        for one in picked.openings
-    }
+    left: dict[str, dict[str, int]] = {one.mark: {} for one in picked.openings}
+    for one in picked.openings:
+        left[one.mark] |= {line.sku: line.short for line in one.lines if line.short}
+    waits = Counter({one.mark: one.bags for one in picked.openings if one.waits})
+    assert +Counter({m.mark: m.waits for kit in slip.kits for m in kit.marks}) == waits
+    assert slip.waiting == picked.waiting == waits.total()
     assert any(left.values())
     assert told == left
     html = "".join(block.html for block in make_flow(slip, TEMPLATES).blocks)
-    assert html.count("<b>SHORT") == 1 + sum(map(bool, left.values()))
+    assert html.count(">SHORT") == 1 + sum(map(bool, left.values()))
+    part = {mark.mark for kit in slip.kits for mark in kit.marks if mark.waits < mark.bags}
+    whole = [mark for mark in waits if mark not in part]
+    assert html.count("<b>WAITS</b>") == len(whole)
+    assert html.count(" WAIT</b>") == len(waits) - len(whole)
+    assert f"{slip.bags - slip.waiting} bag" in html
+    assert "no bag that still waits" in html
     assert "SHORT" not in "".join(b.html for b in make_flow(plenty(slip), TEMPLATES).blocks)
 
 

@@ -75,7 +75,8 @@ def test_every_bag_stands_once_with_its_equals_and_has_a_box(openings):
         ticks = sum(one.bags if one.bags <= 60 else -(-one.bags // 10) for one in group.openings)
         alone = len(group.openings) == group.bags == 1
         boxes = html.count('class="box"') + html.count('class="tick"')
-        assert boxes == len(group.lines) + (0 if alone else ticks)
+        # Where nothing is taken there is nothing to tick.
+        assert boxes == sum(line.take > 0 for line in group.lines) + (0 if alone else ticks)
         lacking = re.findall(r"SHORT ([0-9]+) ([A-Z]+)<", html)
         if len(group.openings) > 1:
             assert Counter(lacking) == Counter(
@@ -173,15 +174,32 @@ def test_the_walk_takes_what_the_bags_hold_and_what_is_short_goes_to_whole_bags(
         assert sum(packs for _, packs in taken.split) == taken.take
     # No bag is left short that what other bags have without being whole would make whole.
     left = dict(on_hand)
-    for one, (lines, count) in zip(paper.openings, asked, strict=True):
-        whole = min((each.take // each.each for each in one.lines), default=count)
+    full = Counter({one.mark: one.bags for one in paper.openings if not one.waits})
+    for at, (lines, count) in enumerate(asked):
+        whole, waits = full[str(101 + at)], count - full[str(101 + at)]
+        parts = [
+            (one.waits, one.first, one.bags) for one in paper.openings if one.mark == str(101 + at)
+        ]
+        assert parts == [part for part in ((False, 1, whole), (True, whole + 1, waits)) if part[2]]
         for sku, each in lines.items():
             left[sku] -= each * whole
-    for one, (lines, count) in zip(paper.openings, asked, strict=True):
-        whole = min(each.take // each.each for each in one.lines)
-        assert whole == count or any(left[sku] < each for sku, each in lines.items())
+    for at, (lines, count) in enumerate(asked):
+        lacks = any(left[sku] < each for sku, each in lines.items())
+        assert full[str(101 + at)] == count or lacks
+    for one in paper.openings:
+        assert one.waits == any(each.take < each.quantity for each in one.lines)
+        assert not one.waits or min(each.take // each.each for each in one.lines) == 0
+    assert paper.waiting == sum(count for _, count in asked) - full.total()
     blocks = " ".join(blocks_of(paper))
-    assert blocks.count('class="r take"') == len(paper.walk)
+    # Nobody walks to a bin to take nothing, and closes no bag that is not complete.
+    assert blocks.count('class="r take"') == sum(taken.take > 0 for taken in paper.walk)
+    groups = {
+        tuple((line.sku, line.each) for line in one.lines)
+        for one in paper.openings
+        if not one.waits
+    }
+    assert blocks.count("Closed by") == len(groups)
+    assert ("neither close nor ship" in blocks) == (paper.waiting > 0)
 
 
 def test_a_share_says_how_many_bags_and_how_many_in_each():

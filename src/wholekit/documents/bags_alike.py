@@ -51,7 +51,7 @@ def _contents(opening: PickOpening) -> tuple[object, ...]:
     lines = tuple(
         (line.sku, line.description, line.finish, line.bin, line.each) for line in opening.lines
     )
-    return lines, opening.stops, opening.missing
+    return lines, opening.stops, opening.missing, opening.waits
 
 
 def _together(openings: Sequence[PickOpening], every: Sequence[str]) -> BagsAlike:

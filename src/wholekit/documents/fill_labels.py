@@ -120,6 +120,7 @@ def _label(
         room=opening.room,
         bag_id="" if place is None else _bag_id(offer, place, bag),
         missing=tuple(f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said)),
+        stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
     )
 
 

@@ -1,6 +1,6 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from wholekit.documents.fill import (
@@ -50,8 +50,8 @@ def pick_list_paper(
     words, head = words_in(offer, language), house_head(offer, language, notice)
     comes = _coming(offer)
     with speaking(head.words_of):
-        openings = tuple(_opening(filling, words, opening) for opening in sound)
-        apart = tuple(_opening(filling, words, opening) for opening in held)
+        openings = tuple(part for opening in sound for part in _parts(filling, words, opening))
+        apart = tuple(_opening(filling, words, opening, 1, opening.quantity) for opening in held)
     return PickListPaper(
         head,
         tuple(
@@ -72,7 +72,26 @@ def pick_list_paper(
     )
 
 
-def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> PickOpening:
+def _parts(filling: Filling, words: OfferWords, opening: OfferOpening) -> Iterator[PickOpening]:
+    """An opening's bags that are complete, then those that wait."""
+    waiting = filling.waiting(opening)
+    whole = opening.quantity - waiting
+    if whole:
+        yield _opening(filling, words, opening, 1, whole)
+    if waiting:
+        yield _opening(filling, words, opening, whole + 1, waiting, waits=True)
+
+
+def _opening(
+    filling: Filling,
+    words: OfferWords,
+    opening: OfferOpening,
+    first: int,
+    count: int,
+    *,
+    waits: bool = False,
+) -> PickOpening:
+    """So many of an opening's bags, from a number on."""
     offer = filling.offer
     kit, said = offer.kit_of(opening), words.kits[opening.kit]
     # Nothing is taken for one that is held, so that nothing of it is short either.
@@ -87,12 +106,12 @@ def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> Pick
             filled.asked,
             filled.short if sound else 0,
         )
-        for filled in filling.lines(opening)
+        for filled in filling.bags(opening, first, count)
     )
     return PickOpening(
         mark=opening.place,
-        quantity=opening.quantity,
-        bags=bag_count(offer, opening),
+        quantity=count,
+        bags=min(count, bag_count(offer, opening)),
         size=leaf_size(kit, said),
         mount=mount_said(kit, said, words),
         size_set=kit.spring_size,
@@ -103,6 +122,8 @@ def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> Pick
         note=opening.note,
         room=opening.room,
         fire_minutes=kit.type.fire_minutes or 0,
+        waits=waits,
+        first=first,
     )
 
 

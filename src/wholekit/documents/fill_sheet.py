@@ -1,5 +1,6 @@
 """From a snapshot to the owner's sheet. Margins are those of the day of quoting."""
 
+from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -34,7 +35,7 @@ from wholekit.domain.earnings import (
     sales_of,
     sold,
 )
-from wholekit.domain.margins import Margin
+from wholekit.domain.margins import Margin, rounded_together
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.draws import Draw
 from wholekit.domain.quotes.filling import Filling, filling_of
@@ -85,12 +86,17 @@ def _sheet(
     firm = _firm(snapshot, sales)
     part = earning("", firm, offer.currency)
     held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
+    costs = _Costs(snapshot, sales, firm)
+    by_supplier = earnings_by(sales, Key.SUPPLIER, offer.currency)
+    supplied = rounded_together(
+        [earned.margin.cost for earned in by_supplier], whole.margin.cost.as_money
+    )
     totals = offer.firm_totals
     return InternalSheet(
         head=head,
         draft=draft,
         firm=_figures(part.margin, floor),
-        held=_figures(held.margin, floor) if len(firm) < len(sales) else None,
+        held=_figures(held.margin, floor, costs.held) if len(firm) < len(sales) else None,
         firm_gross=None if totals is None else totals.gross,
         total=_figures(whole.margin, floor),
         uncosted=whole.uncosted,
@@ -102,13 +108,13 @@ def _sheet(
         saved=base.saved,
         floor=floor,
         floor_today=own.floor is None,
-        openings=_opening_figures(snapshot, filling, words, floor),
+        openings=_opening_figures(snapshot, filling, words, floor, costs),
         kits=tuple(_kit(snapshot, at, words, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
-            SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor))
-            for earned in earnings_by(sales, Key.SUPPLIER, offer.currency)
+            SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor, cost))
+            for earned, cost in zip(by_supplier, supplied, strict=True)
         ),
-        extras=_sheet_extras(snapshot, floor),
+        extras=_sheet_extras(snapshot, floor, costs),
         alternates=tuple(
             _alternate(snapshot, alternate, floor, accepted=alternate.code in (accepted or ()))
             for alternate in offer.alternates
@@ -190,7 +196,7 @@ def _tax(totals: Totals) -> Money:
 
 
 def _opening_figures(
-    snapshot: Snapshot, filling: Filling, words: OfferWords, floor: Fraction
+    snapshot: Snapshot, filling: Filling, words: OfferWords, floor: Fraction, costs: "_Costs"
 ) -> tuple[OpeningFigures, ...]:
     offer = snapshot.offer
     found: dict[tuple[str, str], list[Sale]] = {}
@@ -207,6 +213,7 @@ def _opening_figures(
                     "", found.get((opening.alternate, opening.mark), []), offer.currency
                 ).margin,
                 floor,
+                costs.of[opening.alternate, opening.mark],
             ),
             offer.standing(opening),
             filling.waiting(opening),
@@ -256,7 +263,7 @@ def _kit(snapshot: Snapshot, at: int, words: OfferWords, floor: Fraction) -> She
     )
 
 
-def _sheet_extras(snapshot: Snapshot, floor: Fraction) -> tuple[SheetExtra, ...]:
+def _sheet_extras(snapshot: Snapshot, floor: Fraction, costs: "_Costs") -> tuple[SheetExtra, ...]:
     own = snapshot.own
     return tuple(
         SheetExtra(
@@ -264,9 +271,11 @@ def _sheet_extras(snapshot: Snapshot, floor: Fraction) -> tuple[SheetExtra, ...]
             extra.quantity,
             extra.alternate,
             price,
-            None if cost is None else _figures(Margin(price, cost.times(extra.quantity)), floor),
+            None
+            if cost is None
+            else _figures(Margin(price, cost.times(extra.quantity)), floor, costs.of_extra(at)),
         )
-        for extra, cost in zip(snapshot.offer.extras, own.extras, strict=True)
+        for at, (extra, cost) in enumerate(zip(snapshot.offer.extras, own.extras, strict=True))
         if extra.total is not None
         for price in (extra.total.scaled(own.net_part(extra.kind)),)
     )
@@ -296,7 +305,50 @@ def _decisions(snapshot: Snapshot, what: str) -> tuple[Decision, ...]:
     )
 
 
-def _figures(margin: Margin, floor: Fraction | None) -> Figures:
+def _figures(margin: Margin, floor: Fraction | None, cost: Money | None = None) -> Figures:
+    """cost: as it is shown, where it is one of several that are to add up."""
     low = floor is not None and margin.under(floor)
     # Costs keep four decimals and are rounded here, once, where they are shown.
-    return Figures(margin.price, margin.cost.as_money, margin.amount, margin.share, low)
+    shown = margin.cost.as_money if cost is None else cost
+    return Figures(margin.price, shown, margin.price - shown, margin.share, low)
+
+
+class _Costs:
+    """Costs as they are shown of openings and extra lines, so that their columns add up: those of
+    the base bid's firm ones to the firm cost, with the others to the whole, those of each
+    alternate to what is of it."""
+
+    def __init__(self, snapshot: Snapshot, sales: Sequence[Sale], firm: Sequence[Sale]) -> None:
+        offer = snapshot.offer
+        whole, part = (
+            earning("", some, offer.currency).margin.cost.as_money for some in (sales, firm)
+        )
+        self.held = whole - part
+        self.of: dict[tuple[str, str], Money] = {}
+        groups: dict[tuple[str, bool], dict[tuple[str, str], Cost]] = {}
+        sold_at = Counter[tuple[str, str]]()
+        for sale in sales_of(snapshot, None):
+            sold_at[sale.alternate, sale.mark] += sale.cost.units if sale.cost else 0
+        for opening in offer.openings:
+            own = Cost(sold_at[opening.alternate, opening.mark], offer.currency)
+            sound = bool(opening.alternate) or offer.is_firm(opening)
+            group = groups.setdefault((opening.alternate, sound), {})
+            group[opening.alternate, opening.mark] = own
+        for at, (extra, cost) in enumerate(zip(offer.extras, snapshot.own.extras, strict=True)):
+            if extra.total is not None and cost is not None:
+                group = groups.setdefault((extra.alternate, True), {})
+                group["", _extra_key(at)] = cost.times(extra.quantity)
+        for (alternate, sound), costs in groups.items():
+            of_these = Cost(sum(cost.units for cost in costs.values()), offer.currency).as_money
+            if not alternate:
+                of_these = part if sound else self.held
+            self.of.update(zip(costs, rounded_together([*costs.values()], of_these), strict=True))
+
+    def of_extra(self, at: int) -> Money:
+        """The cost of an extra line, by its place in the offer."""
+        return self.of["", _extra_key(at)]
+
+
+def _extra_key(at: int) -> str:
+    """No mark begins with a line's end."""
+    return f"\n{at}"

@@ -138,6 +138,7 @@ class _Slip(SlipParts):
                     self.about(opening),
                     opening.note,
                     short=_lacking(lines),
+                    waits=self._filling.waiting(opening),
                 )
                 for opening, lines in zip(openings, filled, strict=True)
             ),

@@ -224,7 +224,7 @@ def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
     listing = tr("for fire doors, as the catalogue says; its number is not stated")
-    yield tr("Listing"), listing if body.fire_listed else unsaid
+    yield tr("Listing"), listing if body.fire_listed else tr("none stated")
 
 
 def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, str, str]:

@@ -44,10 +44,12 @@ def _cards(
     held: list[tuple[str, HoldPage]] = []
     for at, card in enumerate(cards):
         # As the index and the labels of bags name it.
-        named = tr("Card {number}").format(number=at + 1) if len(cards) > 1 else ""
+        several = len(cards) > 1
         if isinstance(card, HoldPage):
-            held.append((named, card))
+            sheet = tr("HOLD sheet {number}").format(number=at + 1) if several else ""
+            held.append((sheet, card))
             continue
+        named = tr("Card {number}").format(number=at + 1) if several else ""
         fit, parted = fit_of(card, head.page_size)
         drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
         html = render(

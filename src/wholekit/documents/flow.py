@@ -80,7 +80,8 @@ class Flow:
 
     page_of: the page's number in words, empty where pages have none; language: CLDR's code of it.
     logo: a `data:` URL. true_size: a reader is asked to print it unscaled. apart: every block ends
-    its page, so that none need be laid out twice to learn what follows on the same page.
+    its page, so that none need be laid out twice to learn what follows on the same page. signs:
+    what stands for a sign that no font draws, said once at the end of a paper that has one.
     """
 
     title: str
@@ -96,6 +97,7 @@ class Flow:
     logo: str = ""
     true_size: bool = False
     apart: bool = False
+    signs: str = ""
 
 
 class Renderer:
@@ -313,6 +315,9 @@ def flow_of(
         language=head.language,
         logo=logo_data(head),
         apart=apart,
+        signs=tr(
+            "[U+…] stands for a sign that the fonts of this paper lack, by its Unicode number."
+        ),
     )
 
 

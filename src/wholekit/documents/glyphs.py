@@ -8,7 +8,7 @@ Two marks that differ only in such a character would look the same on a label.
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from html import unescape
+from html import escape, unescape
 from typing import TYPE_CHECKING
 
 from wholekit.documents.flow import Flow
@@ -37,12 +37,18 @@ def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") 
     def told(text: str) -> str:
         return runs.sub(_numbered, text)
 
+    *before, last = (block._replace(html=told(block.html)) for block in flow.blocks)
+    head, end, after = last.html.rpartition("</div>")
+    # Where each block fills its page, as labels do, there is no room for it.
+    if flow.signs and end and not flow.apart:
+        said = f'<p class="small">{escape(flow.signs)}</p>'
+        last = last._replace(html=f"{head}{said}{end}{after}")
     return replace(
         flow,
         running=told(flow.running),
         job=told(flow.job),
         house=told(flow.house),
-        blocks=tuple(block._replace(html=told(block.html)) for block in flow.blocks),
+        blocks=(*before, last),
     )
 
 

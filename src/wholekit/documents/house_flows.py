@@ -61,14 +61,20 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
-    """The walk, the bags by equal contents, and last what is held."""
-    every = [*(opening.mark for opening in (*paper.openings, *paper.held)), *paper.beyond]
+    """The walk, the bags by equal contents, those that wait for goods, and last what is held."""
+    marks = dict.fromkeys(opening.mark for opening in (*paper.openings, *paper.held))
+    every = [*marks, *paper.beyond]
     waiting = _waiting(paper)
+    bags = Counter[str]()
+    for opening in paper.openings:
+        bags[opening.mark] += opening.bags
     each_of = {
-        (line.bin, line.sku, opening.mark): (opening.bags, line.each)
+        (line.bin, line.sku, opening.mark): (bags[opening.mark], line.each)
         for opening in paper.openings
         for line in opening.lines
     }
+    whole = [opening for opening in paper.openings if not opening.waits]
+    apart = [opening for opening in paper.openings if opening.waits]
     shared = {
         "paper": paper,
         "head": paper.head,
@@ -84,8 +90,12 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
         yield Block(render("pick_front", number=0, **shared))
         yield Block(render("pick_walk", number=1, **shared), tr("The walk"))
         number = 2
-        for openings in (paper.openings, paper.held):
-            values = {"held": openings is paper.held, "first": True}
+        for openings in (whole, apart, paper.held):
+            values = {
+                "held": openings is paper.held,
+                "waits": openings is apart,
+                "first": True,
+            }
             for group in bags_alike(openings, every):
                 html = render("pick_bags", number=number, group=group, **values, **shared)
                 yield Block(html, group.places)
@@ -282,6 +292,8 @@ def _lacks(label: KitLabel) -> list[str]:
     """What a bag is without: pieces that nobody supplies, and items that the shelf had not; of
     more than a few items how many."""
     found = []
+    if label.waits:
+        found.append(tr("WAITS: not complete, do not ship"))
     if label.missing:
         found.append(tr("MISSING {pieces}").format(pieces=", ".join(label.missing)))
     short = Counter[str]()

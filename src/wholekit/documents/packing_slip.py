@@ -31,7 +31,7 @@ class SlipLine:
 class SlipMark:
     """The bags of one mark [count], what opening it is, and its note, such as the room's name. ids:
     what the labels of the bags say, where it is known. short: SKU and packs that the shelf had not
-    for them when it was asked."""
+    for them when it was asked; waits: how many of the bags are not complete by it [count]."""
 
     mark: str
     bags: int
@@ -39,6 +39,7 @@ class SlipMark:
     note: str = ""
     ids: tuple[str, ...] = ()
     short: tuple[tuple[str, int], ...] = ()
+    waits: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,3 +137,8 @@ class PackingSlipPaper:
     shipment: SlipShipment | None = None
     asked: date | None = None
     ordered: int = 0
+
+    @property
+    def waiting(self) -> int:
+        """How many of the bags are not complete, and do not go [count]."""
+        return sum(mark.waits for kit in self.kits for mark in kit.marks)

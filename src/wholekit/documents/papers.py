@@ -321,7 +321,9 @@ class PickLine:
 @dataclass(frozen=True, slots=True)
 class PickOpening:
     """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out;
-    released: stops that somebody let go by name. fire_minutes: of its label, 0 without one."""
+    released: stops that somebody let go by name. fire_minutes: of its label, 0 without one. waits:
+    whether the shelf leaves each of these bags without a piece; of a mark of which only some wait
+    those stand apart, with the number of the first of them."""
 
     mark: str
     quantity: int
@@ -336,6 +338,8 @@ class PickOpening:
     note: str = ""
     room: str = ""
     fire_minutes: int = 0
+    waits: bool = False
+    first: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -374,10 +378,10 @@ class PickExtra:
 class PickListPaper:
     """What the pick room works from. No money.
 
-    walk: what is taken, bin by bin, for the bags that may be picked; bags: how many they are
-    [count]. held: bags that are stopped or not whole, for which nothing is taken. asked: the day
-    from which it is counted when more comes. beyond: marks that no range runs over, of doors that
-    are not quoted.
+    walk: what is wanted, bin by bin, for the bags that may be picked; bags: how many they are
+    [count]; some of them may wait for goods. held: bags that are stopped or not whole, for which
+    nothing is taken. asked: the day from which it is counted when more comes. beyond: marks that no
+    range runs over, of doors that are not quoted.
     """
 
     head: PaperHead
@@ -388,6 +392,11 @@ class PickListPaper:
     extras: tuple[PickExtra, ...] = ()
     asked: date | None = None
     beyond: tuple[str, ...] = ()
+
+    @property
+    def waiting(self) -> int:
+        """How many of the bags are not complete [count]."""
+        return sum(opening.bags for opening in self.openings if opening.waits)
 
 
 @dataclass(frozen=True, slots=True)
@@ -409,8 +418,9 @@ class BagContent:
 @dataclass(frozen=True, slots=True)
 class KitLabel:
     """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship, and nothing
-    is picked for it; missing: the pieces that it lacks for good, such as `1 × closer body`. bag_id:
-    see `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
+    is picked for it; missing: the pieces that it lacks for good, such as `1 × closer body`; stops:
+    why else it is held. bag_id: see `BagId`; empty where the offer was never issued.
+    card: see `card_numbers`; 0 for none."""
 
     mark: str
     bag: int
@@ -427,6 +437,7 @@ class KitLabel:
     card: int = 0
     room: str = ""
     missing: tuple[str, ...] = ()
+    stops: tuple[str, ...] = ()
 
     @property
     def here(self) -> int:
@@ -437,6 +448,11 @@ class KitLabel:
     def planned(self) -> int:
         """What is to be in it [packs]."""
         return sum(content.quantity for content in self.contents)
+
+    @property
+    def waits(self) -> bool:
+        """Whether it may ship but for what the shelf had not."""
+        return not self.held and self.here < self.planned
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,10 @@
 MOST = 60
 
 
-def tally(bags: int) -> tuple[str, ...]:
+def tally(bags: int, first: int = 1) -> tuple[str, ...]:
     """A box for each bag, by its number; of more than 60 bags a box for each ten, hundred …
+
+    first: the number of the first of them.
 
     >>> tally(3)
     ('1', '2', '3')
@@ -14,8 +16,8 @@ def tally(bags: int) -> tuple[str, ...]:
     step = 1
     while bags > MOST * step:
         step *= 10
-    starts = range(1, bags + 1, step)
-    ends = (min(start + step - 1, bags) for start in starts)
+    starts = range(first, first + bags, step)
+    ends = (min(start + step, first + bags) - 1 for start in starts)
     return tuple(
         str(start) if start == end else f"{start}–{end}"
         for start, end in zip(starts, ends, strict=True)

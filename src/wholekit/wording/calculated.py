@@ -49,6 +49,8 @@ def _against(proof: Proof, kind: OpeningType) -> str:
 
 def force_text(newtons: float, kind: OpeningType) -> str:
     """A force in the units of the opening's own size first: `8.8 lbf (39 N)`."""
-    in_pounds, in_newtons = figure(f"{newtons / N_PER_LBF:.1f} lbf"), figure(f"{newtons:.0f} N")
     metric = is_metric(kind.width)
+    # To a tenth, as limits and what is calculated beside them are.
+    in_pounds = figure(f"{newtons / N_PER_LBF:.1f} lbf")
+    in_newtons = figure(f"{newtons:.{1 if metric else 0}f} N")
     return f"{in_newtons} ({in_pounds})" if metric else f"{in_pounds} ({in_newtons})"

@@ -71,8 +71,8 @@ FINDINGS: dict[str, str] = {
     "hinges at the left, seen from the pull side.",
     "head-face-short": "The head's face is {room} high; the template needs {takes}, and no plate "
     "makes up for it.",
-    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min): it is "
-    "self-closing.",
+    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min): a "
+    "fire door must close by itself.",
     "label-unusual": "A label of {minutes} min is unusual for this leaf ({construction}); {usual}.",
     "latch-power-short": "Size {required} is required or asked for; set to size {size} to stay "
     "within the force limit, it may not latch.",
@@ -286,8 +286,8 @@ HEAD_LEAST = (
     "no plate makes up for it."
 )
 ARM_BY_HAND = (
-    "The kit has a hold-open arm ({skus}), which must not be on a fire door ({minutes} min): it is "
-    "self-closing."
+    "The kit has a hold-open arm ({skus}), which must not be on a fire door ({minutes} min): a "
+    "fire door must close by itself."
 )
 # By the part of the swing that a limit of exits is for.
 OF_EXITS = {

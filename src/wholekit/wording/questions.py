@@ -11,7 +11,7 @@ from wholekit.domain.quotes.asking import (
     JobQuestion,
     QuotedAs,
 )
-from wholekit.wording.speech import tr
+from wholekit.wording.speech import tr, trn
 from wholekit.wording.units import measured
 from wholekit.wording.words import field_name, value_text
 
@@ -85,7 +85,8 @@ def question_text(question: JobQuestion, among: Asking) -> str:
     *fewer, most = question.quoted
     parts = [f"{_stand_in(question.field, way)} ({where_text(way.marks, among)})" for way in fewer]
     rest = _stand_in(question.field, most)
-    parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
+    others = trn("{value} (the other)", "{value} (the others)", len(most.marks))
+    parts.append(others.format(value=rest) if fewer else rest)
     said = tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
     return _with_unmoved(said, question, among)
 

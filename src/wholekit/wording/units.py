@@ -19,6 +19,7 @@ METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
 FOOT = 0.3048  # metres, exactly
 _IN_SI = re.compile(r"\{(\w+)\}[ \u00a0](Pa|N·m)")
 _ALLOWED = re.compile(r"\{allowed\}[ \u00a0]\{unit\}")
+_POUNDS = re.compile(r"\{force\}[ \u00a0]lbf")
 _FORCES = ("force", "closer_force", "pressure_force")
 _METRIC: ContextVar[bool | None] = ContextVar("metric", default=None)
 
@@ -113,7 +114,12 @@ def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping
     ...                                                     "unit": "lbf"})
     ('22.2 N (5 lbf); {force} {unit}', {'allowed': '5', 'force': '37.8', 'unit': 'N'})
     """
-    if not _METRIC.get() or fields.get("unit") != "lbf":
+    if not _METRIC.get():
+        return message, fields
+    if "force" in fields and _POUNDS.search(message):
+        in_si = f"{float(str(fields['force'])) * N_PER_LBF:.1f}"
+        return _POUNDS.sub("{force} N", message), {**fields, "force": in_si}
+    if fields.get("unit") != "lbf":
         return message, fields
     if "allowed" in fields:
         allowed = force_limit(float(str(fields["allowed"])), "lbf", metric=True)

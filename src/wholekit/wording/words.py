@@ -169,7 +169,7 @@ def value_text(field: str, value: object) -> str:
     if field == "opening_degrees":
         return figure(f"{value:g}°") if isinstance(value, int | float) else f"{value}"
     if field == "jurisdiction":
-        return str(value).upper()
+        return tr("US") if value == "us" else str(value).upper()
     if isinstance(value, str) and not _NUMBER.fullmatch(value):
         return str(value)
     return figure(str(value))

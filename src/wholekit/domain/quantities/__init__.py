@@ -4,6 +4,7 @@ from wholekit.domain.quantities.errors import QuantityError
 from wholekit.domain.quantities.length import Length, parse_length, parse_size
 from wholekit.domain.quantities.mass import Mass, parse_mass
 from wholekit.domain.quantities.money import (
+    COST_DIGITS,
     MOST_SUM,
     Cost,
     Money,
@@ -22,6 +23,7 @@ from wholekit.domain.quantities.physical import (
 from wholekit.domain.quantities.share import parse_share
 
 __all__ = [
+    "COST_DIGITS",
     "MOST_SUM",
     "Cost",
     "HolePattern",

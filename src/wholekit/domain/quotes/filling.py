@@ -56,12 +56,16 @@ class Filling:
 
     def bag(self, opening: OfferOpening, number: int) -> tuple[FilledLine, ...]:
         """What one of its bags holds, by its number from 1."""
-        before = number - 1
+        return self.bags(opening, number, 1)
+
+    def bags(self, opening: OfferOpening, first: int, count: int) -> tuple[FilledLine, ...]:
+        """What some of its bags hold together: so many, from a number on that begins at 1."""
+        before = first - 1
         left = {
             key: max(0, taken - self._each(opening, key) * before)
             for key, taken in self.shares.get(opening.place, {}).items()
         }
-        return self._filled(opening, 1, left)
+        return self._filled(opening, count, left)
 
     def waiting(self, opening: OfferOpening, item: OfferLine | None = None) -> int:
         """How many of its kits the shelf leaves without a piece [count]; item: without that one.
