@@ -37,6 +37,7 @@ from wholekit.wording import (
     fitting_steps,
     force_sentences,
     hands,
+    hole_edges,
     job_sentences,
     margin_keys,
     offered,
@@ -116,7 +117,8 @@ def in_tables() -> Iterator[Message]:
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
         to_customers.CALCULATED, to_customers.IN_PLACE,
         drilling.NO_DRILLING, drilling.ROWS, drilling.ROWS_OF_PLATE, drilling.DRILLED,
-        drilling.NEAR_EDGE,
+        hole_edges.STATED, hole_edges.ASSUMED, hole_edges.NEAR, hole_edges.OFF,
+        hole_edges.OTHER_ROW, hole_edges.RECKONED, hole_edges.LEADS,
         drilling.SKETCHES, fitting.HOSTS, fitting.FEET, hands.HINGES, hands.SHEET_SEEN,
         hands.LEAF_SIDES,
         unasked.UNASKED,
@@ -178,7 +180,7 @@ def in_fitting() -> Iterator[Message]:
     )
     yield from (
         drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
-        drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, drilling.EDGE_RULE,
+        drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, to_customers.NEAR_HEAD,
         hands.ACTIVE_UNMARKED, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
     )  # fmt: skip
     yield from (
@@ -205,7 +207,7 @@ def in_cautions() -> set[str]:
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
-        *drilling.NO_DRILLING.values(), *drilling.NEAR_EDGE.values(), drilling.EDGE_RULE,
+        *drilling.NO_DRILLING.values(), *hole_edges.LEADS.values(),
         *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_DIFFERS,
         orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
