@@ -130,7 +130,7 @@ def in_tables() -> Iterator[Message]:
                  Pace):  # fmt: skip
         yield from (one.value for one in kind)
     yield from (asked_in_checks.PIECE, asked_in_checks.ACTIVE, asked_in_checks.STOPPED_BY)
-    yield asked_in_checks.IS_IT_SO
+    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.TOO_LOW)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
