@@ -793,14 +793,14 @@ def test_every_warning_of_danger_on_the_quote_stands_on_the_openings_card():
     assert seen >= {
         "weather-side-body", "wind-needs-stop", "egress-force-limit", "force-over-limit",
         "delayed-action-on-fire-door", "pair-needs-coordinator", "latch-power-short",
-        "fire-size-recommended", "note-says-more", "release-device-apart",
+        "fire-size-recommended", "note-says-more", "release-device-apart", "holes-near-edge",
     }  # fmt: skip
 
 
 def texts_of(setting: Setting) -> list[str]:
     """What one opening's setting says of its work and of its dangers."""
     steps = (f"{step.lead} {step.text}" for step in (*setting.placing, *setting.steps))
-    return [setting.fire, *setting.warnings, *steps]
+    return [setting.fire, *setting.edges, *setting.warnings, *steps]
 
 
 def test_the_card_names_the_skus_of_body_arms_and_bracket():
@@ -1142,7 +1142,9 @@ def test_holes_near_a_rails_edge_are_warned_of_and_no_others(eighths):
     assert ", as stated." in host
     if card.edges:
         assert page.alarms
-        assert "OFF THE RAIL" in card.edges[0] or "TOO NEAR THE RAIL'S EDGE" in card.edges[0]
+        assert card.edges[0].startswith("HOLES TOO NEAR THE RAIL'S EDGE.")
+        assert ("do not lie on it" in card.edges[0]) == (room <= 0)
+        assert "The upper row lies where the maker's template puts it" in card.edges[0]
 
 
 def test_a_rail_that_is_not_stated_is_to_be_measured_and_what_holes_need_is_said():

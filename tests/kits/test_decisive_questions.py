@@ -32,6 +32,7 @@ def built(kind: OpeningType, answers: dict[str, object]) -> Outcome:
 def test_no_answers_to_what_is_not_asked_change_a_kit_however_many_are_given(kind, draw):
     found = decided(kind)
     assert found.outcome == built(kind, {})
+    assert found.outcome.near_edge == built(kind, {}).near_edge
     for _ in range(3):
         answers = {
             each.field: draw.choice(each.answers) for each in found.idle if draw.random() < 0.9
@@ -48,6 +49,8 @@ def test_what_is_asked_changes_a_kit_alone_or_with_what_stands_beside_it(kind):
         ]
         outcomes = [built(kind, answers) for answers in told]
         assert outcomes == [effect.outcome for effect in asked.effects]
+        near = [effect.outcome.near_edge for effect in asked.effects]
+        assert near == [outcome.near_edge for outcome in outcomes]
         assert any(outcome != decided(kind).outcome for outcome in outcomes), asked.unknown.field
 
 

@@ -40,6 +40,7 @@ from wholekit.wording import (
     fitting_steps,
     force_sentences,
     hands,
+    hole_edges,
     job_sentences,
     margin_keys,
     offered,
@@ -119,7 +120,8 @@ def in_tables() -> Iterator[Message]:
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
         to_customers.CALCULATED, to_customers.IN_PLACE,
         drilling.NO_DRILLING, drilling.ROWS, drilling.ROWS_OF_PLATE, drilling.DRILLED,
-        drilling.NEAR_EDGE,
+        hole_edges.STATED, hole_edges.ASSUMED, hole_edges.NEAR, hole_edges.OFF,
+        hole_edges.OTHER_ROW, hole_edges.RECKONED, hole_edges.LEADS,
         drilling.SKETCHES, fitting.HOSTS, fitting.FEET, hands.HINGES, hands.SHEET_SEEN,
         hands.LEAF_SIDES,
         unasked.UNASKED,
@@ -131,7 +133,6 @@ def in_tables() -> Iterator[Message]:
                  Pace):  # fmt: skip
         yield from (one.value for one in kind)
     yield from (asked_in_checks.PIECE, asked_in_checks.ACTIVE, asked_in_checks.STOPPED_BY)
-    yield asked_in_checks.IS_IT_SO
     for boxes, blank in asked_in_checks.ALTERNATIVES.values():
         yield from (text for text in (*boxes, blank) if text)
     yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
@@ -139,6 +140,7 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
     yield findings.ACTIVE_NOTED
+    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.TOO_LOW)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
@@ -188,8 +190,9 @@ def in_fitting() -> Iterator[Message]:
     )
     yield from (
         drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
-        drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, drilling.EDGE_RULE,
-        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
+        drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, to_customers.NEAR_HEAD,
+        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS,
+        hands.ACTIVE_ASK,
     )  # fmt: skip
     yield from (
         hands.EITHER_HAND,
@@ -215,8 +218,8 @@ def in_cautions() -> set[str]:
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
-        *drilling.NO_DRILLING.values(), *drilling.NEAR_EDGE.values(), drilling.EDGE_RULE,
-        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_DIFFERS,
+        *drilling.NO_DRILLING.values(), *hole_edges.LEADS.values(), *drilling.DRILLED.values(),
+        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_DIFFERS,
         orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 

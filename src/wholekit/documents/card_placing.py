@@ -6,8 +6,8 @@ The same for a setting card, whose drawings are small, and for a drilling sheet 
 from dataclasses import dataclass, replace
 
 from wholekit.documents.drawings import Dimensions, DrawnLeaf, Placing
-from wholekit.domain.catalog import Holes, Template, rows_between
-from wholekit.domain.kits import body_drilling
+from wholekit.domain.catalog import CORNERS, Holes, Template
+from wholekit.domain.kits import body_drilling, rows_of
 from wholekit.domain.openings import (
     BodySide,
     HingeSide,
@@ -23,8 +23,6 @@ from wholekit.wording import drilling as words
 from wholekit.wording.hands import leaf_asides, leaf_names
 from wholekit.wording.speech import tr
 
-# The holes of a body or plate that can be drawn: those at the corners of its pattern.
-CORNERS = 4
 # Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
 SHOWN_FACE, GAP = 0.05, 0.003
 # A rail that goes so far past its holes is not drawn.
@@ -50,11 +48,11 @@ def drilled_of(kit: OfferKit) -> tuple[bool, Drilled | None, str]:
     if drilling is None or drilling.holes is None:
         return on_plate, None, "on-plate" if on_plate else "row-not-stated"
     holes = drilling.holes
-    along, across = holes.pattern
-    rows = rows_between(holes.down, across, holes.row, kit.mount)
+    along = holes.pattern[0]
+    rows = rows_of(drilling, kit.mount)
     # A fitter drills what a card says. A pattern that it cannot show truly, or a hole off the leaf
     # or frame, gets no figure at all.
-    if holes.count != CORNERS or rows[0].nm <= 0:
+    if rows is None:
         why = "not-four-holes" if holes.count != CORNERS else "off-host"
         return on_plate, None, "on-plate" if on_plate else why
     return on_plate, Drilled(holes, (holes.from_hinge, holes.from_hinge + along), rows), ""

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.fill import head_of
+from wholekit.documents.fill_drills import edge_text
 from wholekit.documents.fill_setting import setting_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Setting
@@ -20,7 +21,7 @@ from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import said_to_customers
-from wholekit.wording.to_fitters import said_to_fitters
+from wholekit.wording.to_fitters import HEIGHTS, said_to_fitters
 from wholekit.wording.words import MOUNTS
 
 
@@ -34,7 +35,7 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     head = head_of(offer, language=words.language)
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
-        notes = tuple(_of_note(opening, words))
+        notes = (*_of_note(opening, words), *_of_note(opening, words, heights=True))
         noted = active_leaf(opening.note, rules) if offer.kit_of(opening).type.leaves == 2 else ""
         key = (opening.kit, offer.is_held(opening), opening.released, notes, noted)
         alike.setdefault(key, []).append(opening)
@@ -54,10 +55,14 @@ def _page(
     setting = setting_of(openings, kit, kit.body, kit.template, rules)
     said = tr("Stop released by name: {stop}")
     released = tuple(said.format(stop=text) for text in released_texts(offer, openings[0], words))
-    told = dict.fromkeys(
-        (*_warned(kit, words.kits[openings[0].kit]), *_of_note(openings[0], words))
+    texts = words.kits[openings[0].kit]
+    told = dict.fromkeys((*_warned(kit, texts), *_of_note(openings[0], words)))
+    edges = (edge_text(kit, texts), *_of_note(openings[0], words, heights=True))
+    return replace(
+        setting,
+        warnings=(*released, *setting.warnings, *told),
+        edges=tuple(filter(None, edges)),
     )
-    return replace(setting, warnings=(*released, *setting.warnings, *told))
 
 
 def _warned(kit: OfferKit, said: KitWords) -> Iterator[str]:
@@ -67,8 +72,14 @@ def _warned(kit: OfferKit, said: KitWords) -> Iterator[str]:
             yield from filter(None, [said_to_fitters(finding.code, finding.fields, text)])
 
 
-def _of_note(opening: OfferOpening, words: OfferWords) -> Iterator[str]:
+def _of_note(opening: OfferOpening, words: OfferWords, *, heights: bool = False) -> Iterator[str]:
+    """What a note says more than its columns: of the height of what holes lie in, or of all else.
+
+    The first stands where the drill is set, on a drilling sheet too.
+    """
     for finding, (text, *_) in zip(opening.of_note, words.of_note(opening), strict=True):
+        if (finding.fields.get("column") in HEIGHTS) is not heights:
+            continue
         yield from filter(None, [said_to_fitters(finding.code, finding.fields, text)])
 
 

@@ -2,29 +2,26 @@
 
 from collections.abc import Iterator
 
-from wholekit.documents.card_placing import Drilled, assumed_value
+from wholekit.documents.card_placing import assumed_value
 from wholekit.documents.setting_card import Screws
 from wholekit.domain.catalog import Role
-from wholekit.domain.catalog.drills import Bore, HoleMade, drilled_for, edge_distance
+from wholekit.domain.catalog.drills import Bore, HoleMade, drilled_for
 from wholekit.domain.catalog.screws import wood_screw_diameter
-from wholekit.domain.kits import Use, foot_on_plate
+from wholekit.domain.kits import Use, foot_on_plate, hole_edge, host_field
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
-from wholekit.domain.quotes.offer import OfferKit, OfferLine
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferLine
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import drilling as words
+from wholekit.wording.hole_edges import at_least, lead_of
 from wholekit.wording.openings import piece_text
 from wholekit.wording.speech import tr
+from wholekit.wording.to_fitters import ASK
 from wholekit.wording.units import measure
 
-NM_PER_MM = 1_000_000
 # Whose screws go into a plate where one lies under it.
 _FEET = frozenset({Role.SHOE_FASTENER, Role.BRACKET_FASTENER})
-
-
-def host_field(kit: OfferKit) -> str:
-    """The opening's field that decides how low, at the top jamb how high, its holes may lie."""
-    return "head_face" if kit.mount is Mount.TOP_JAMB else "top_rail"
 
 
 def screws_of(kit: OfferKit, rules: RuleBook, *, on_plate: bool, metric: bool) -> Iterator[Screws]:
@@ -75,10 +72,10 @@ def stated_host(kit: OfferKit) -> Length | None:
     return kit.type.head_face if kit.mount is Mount.TOP_JAMB else kit.type.top_rail
 
 
-def host_text(kit: OfferKit, drilled: Drilled | None, rules: RuleBook, metric: bool) -> str:
+def host_text(kit: OfferKit, rules: RuleBook, metric: bool) -> str:
     """The height of rail or head as it is stated, or that it is to be measured, and what the holes
     need; empty where none is known of, as of the rail of a leaf without glass. Raises RuleError."""
-    stated, field = stated_host(kit), host_field(kit)
+    stated, field = stated_host(kit), host_field(kit.mount)
     assumed = assumed_value(kit, field)
     said = {
         (True, "top_rail"): words.RAIL_STATED, (False, "top_rail"): words.RAIL_ASSUMED,
@@ -88,39 +85,16 @@ def host_text(kit: OfferKit, drilled: Drilled | None, rules: RuleBook, metric: b
     if not isinstance(height, Length):
         return ""
     text = tr(said).format(height=measure(height, metric))
-    if drilled is None:
+    edge = hole_edge(kit, rules)
+    if edge is None:
         return text
-    least = words.at_least(drilled.rows[1] + _least(kit, rules), metric)
-    return f"{text} {tr(words.AT_LEAST).format(least=least)}"
+    return f"{text} {tr(words.AT_LEAST).format(least=at_least(edge.needed, metric))}"
 
 
-def edge_text(kit: OfferKit, drilled: Drilled | None, rules: RuleBook, metric: bool) -> str:
-    """That the outer row comes nearer the edge of rail or head than is sound; empty where it does
-    not, or nobody knows. Raises RuleError.
-
-    The row at the leaf's top, or the head's foot, lies where the maker's template puts it.
-    """
-    field = host_field(kit)
-    height = stated_host(kit) or assumed_value(kit, field)
-    if drilled is None or not isinstance(height, Length):
-        return ""
-    least, room = _least(kit, rules), height - drilled.rows[1]
-    if room >= least:
-        return ""
-    edge = "head" if field == "head_face" else "rail"
-    code = edge if room.nm > 0 else f"off-{edge}"
-    return words.near_edge_text(code, words.at_most(room, metric), words.at_least(least, metric))
-
-
-def _least(kit: OfferKit, rules: RuleBook) -> Length:
-    """How near an edge the centers of the drawn holes may come [Length]."""
-    plate = any(use.role is Role.PLATE_FASTENER for line in kit.lines for use in line.uses)
-    role = Role.PLATE_FASTENER if plate else Role.BODY_FASTENER
-    asked = [
-        edge_distance(use.kind, use.screw_number, use.size, rules)
-        for line in kit.lines
-        for use in line.uses
-        if use.role is role
-    ]
-    millimetres = max(asked, default=edge_distance(None, None, "", rules))
-    return Length(round(millimetres * NM_PER_MM), "mm")
+def edge_text(kit: OfferKit, said: KitWords) -> str:
+    """The kit's warning that its holes come too near an edge, as a fitter reads it; empty where
+    there is none."""
+    for finding, (text, *_) in zip(kit.findings, said.findings, strict=True):
+        if finding.code == NEAR_EDGE:
+            return f"{lead_of(finding.fields)} {text} {tr(ASK)}"
+    return ""

@@ -10,11 +10,11 @@ from wholekit.documents.card_placing import (
     placing_of,
 )
 from wholekit.documents.drawings import draw_card_plan, draw_elevation
-from wholekit.documents.fill_drills import edge_text, host_field, host_text, screws_of
+from wholekit.documents.fill_drills import host_text, screws_of
 from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
 from wholekit.domain.forces.case import LimitResult
-from wholekit.domain.kits import foot_on_plate
+from wholekit.domain.kits import foot_on_plate, host_field
 from wholekit.domain.openings import HoldOpen, Mount, active_leaf
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
@@ -105,7 +105,7 @@ class _Worked:
         pair = len(leaves) == 2
         room = PAIR_ROOM if pair else ROOM
         held = _held_to_limit(kit)
-        host = host_text(kit, self._drilled, self._rules, self._metric)
+        host = host_text(kit, self._rules, self._metric)
         before, after = words.steps_of(fitting, self._rules)
         return Setting(
             title=size_text(kit.type),
@@ -139,7 +139,6 @@ class _Worked:
                 screws_of(kit, self._rules, on_plate=self._on_plate, metric=self._metric)
             ),
             hosts=(host,) if host else (),
-            edges=tuple(filter(None, self._edges())),
             fire=tr(words.FIRE) if self._fire else "",
             questions=tuple(
                 tr("{field} assumed: {value}").format(
@@ -148,7 +147,7 @@ class _Worked:
                 for assumption in kit.assumed
                 if assumption.field in _ON_SITE
                 # Said, with what the holes need of it, by itself.
-                and not (host and assumption.field == host_field(kit))
+                and not (host and assumption.field == host_field(kit.mount))
             ),
             readings=tuple(self._readings()),
             gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
@@ -174,11 +173,6 @@ class _Worked:
             hand = self._kit.type.hand
             for side in sorted(noted):
                 yield hand_words.active_text(side, "" if hand is None else hand.value, hands)
-
-    def _edges(self) -> Iterator[str]:
-        # Holes that are there are not drilled again.
-        if not any(finding.code == words.REUSED for finding in self._kit.findings):
-            yield edge_text(self._kit, self._drilled, self._rules, self._metric)
 
     def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:
         kit = self._kit

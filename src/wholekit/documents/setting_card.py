@@ -82,8 +82,8 @@ class Setting:
     drawings do not show true. elevation, plan: SVG documents in true size, empty for none. leaves:
     names of a pair's, empty for one; active: that of the active one, where it is known. places: the
     marks in ranges. sides: from where left and right are told of a pair. about: room and note of
-    each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge.
-    alarms: warnings that are framed.
+    each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge,
+    or that a note says another height. alarms: warnings that are framed.
     """
 
     title: str

@@ -20,7 +20,7 @@ from wholekit.wording.questions import (
     where_text,
 )
 from wholekit.wording.speech import tr, trn
-from wholekit.wording.to_customers import CALCULATED
+from wholekit.wording.to_customers import CALCULATED, NEAR_HEAD
 from wholekit.wording.to_customers import DOUBTS as SAID
 from wholekit.wording.words import field_name, listed, value_text
 
@@ -32,6 +32,8 @@ DOUBTS: dict[Doubt, str] = {
     Doubt.MAY_NOT_LATCH: SAID["latch-power-short"],
     Doubt.OVER_LIMIT: SAID["force-over-limit"],
     Doubt.OVER_IF_EXIT: SAID["egress-force-limit"],
+    Doubt.NEAR_RAIL: SAID["holes-near-edge"],
+    Doubt.NEAR_HEAD: NEAR_HEAD,
 }
 # Of these an answer moves a price by the force limits alone; and which answer lifts them.
 _OF_LIMITS = ("accessible", "egress")
@@ -195,8 +197,9 @@ class _Brief:
         if settled:
             yield _of_alternate(_settles(settled[0]), alternate), settled
         same = [each for each in alike if each not in (*priced, *settled) and _told(each)]
-        # Two answers that move no price between them are no news.
-        if same and not given:
+        # Two answers that move no price between them are no news, unless something speaks against
+        # them.
+        if same and (not given or any(each.doubts for each in same)):
             text = self._with_changes(tr("at the same price"), same)
             yield _of_alternate(text, alternate), same
 
@@ -327,7 +330,7 @@ def _settles(change: Change) -> str:
 
 def _told(change: Change) -> bool:
     """Whether it is told though the price stays."""
-    return bool(change.series or change.maker or change.size or change.mount)
+    return bool(change.series or change.maker or change.size or change.mount or change.doubts)
 
 
 def _other_closers(changes: Sequence[Change]) -> Iterator[tuple[str, list[Change]]]:

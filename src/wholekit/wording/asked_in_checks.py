@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from itertools import chain, repeat
 
 from wholekit.domain.findings import Severity
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings import marks_named
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
 from wholekit.domain.quotes.asking import Asking
@@ -75,6 +76,10 @@ PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
 IS_IT_SO = "Is it so?"
+TOO_LOW = (
+    "At the height that this quote takes, holes come too near its edge (see the checks); or will "
+    "another mount do?"
+)
 # To what begins so yes or no may be answered, unless it asks which of two.
 WHETHER = "Please tell us whether"
 EITHER, OTHER = ", or whether", ", or "
@@ -244,6 +249,8 @@ class FrontQuestions:
         if asking == WHAT_STOPS:
             ways = (tr("floor or wall stop"), tr("overhead stop"), tr("stop arm, to be quoted"))
             return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
+        if finding.code == NEAR_EDGE:
+            return f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}", (_blank(),)
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
         kind = self._offer.kit_of(opening).type
@@ -307,6 +314,9 @@ def _field_of(finding: OfferFinding, asking: str) -> str:
     """The field that a check asks for; empty where it asks for none."""
     if finding.code in (NOTE_SAYS_MORE, ANSWER_NEEDED):
         return finding.fields.get("column", "")
+    if finding.code == NEAR_EDGE:
+        # What was stated is doubted, and asked anew.
+        return finding.fields["host"] if finding.fields["assumed"] == str(True) else ""
     return OF_FIELD.get(finding.code, OF_FIELD.get(asking, ""))
 
 

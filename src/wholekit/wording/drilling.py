@@ -1,18 +1,16 @@
-"""What is drilled, in words: holes and where they lie, screws and their drills, how near an edge.
+"""What is drilled, in words: holes and where they lie, screws and their drills.
 
-Drills and edges are the rule book's (`drills.toml`); the maker's template governs.
+Drills are the rule book's (`drills.toml`); the maker's template governs.
 """
 
 import re
-from fractions import Fraction
-from math import ceil, floor
 
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.catalog.drills import Bore, Drill, HoleMade
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import HolePattern, Length, parse_length
 from wholekit.wording.speech import figure, tr
-from wholekit.wording.units import INCH_STEP, METRIC_STEP, by, is_metric, measure
+from wholekit.wording.units import by, is_metric, measure
 
 NO_DRILLING = {
     "on-plate": "A plate carries the body: drill by the plate's template, and make no holes for "
@@ -60,20 +58,6 @@ RAIL_ASSUMED = "Top rail: not stated, measure it. The kit was chosen for {height
 HEAD_STATED = "Head's face: {height}, as stated."
 HEAD_ASSUMED = "Head's face: not stated, measure it. The kit was chosen for {height}."
 AT_LEAST = "The holes need {least} or more."
-NEAR_EDGE = {
-    "rail": "HOLES TOO NEAR THE RAIL'S EDGE: the lower ones' centers are {room} from it, and "
-    "{least} is the least that is sound.",
-    "off-rail": "HOLES OFF THE RAIL: the lower ones' centers do not lie on it, and {least} to its "
-    "edge is the least that is sound.",
-    "head": "HOLES TOO NEAR THE HEAD'S EDGE: the upper ones' centers are {room} from it, and "
-    "{least} is the least that is sound.",
-    "off-head": "HOLES OFF THE HEAD: the upper ones' centers do not lie on it, and {least} to its "
-    "edge is the least that is sound.",
-}
-EDGE_RULE = (
-    "(Twice the screw's diameter, or that of a rivet nut's hole: common practice, no source.) Ask "
-    "the office before drilling."
-)
 NO_SHEET_FOR_OLD_HOLES = (
     "The old holes are used again, as its setting card says: no new ones are drilled for the body."
 )
@@ -164,29 +148,3 @@ def _drill(drill: Drill, metric: bool) -> str:
         number = drill.name.removeprefix("No. ")
         return tr("No. {number} ({size})").format(number=number, size=size)
     return f"{drill.name} ({size})"
-
-
-def at_least(length: Length, metric: bool) -> str:
-    """A length that something must have, rounded up to what a rule shows.
-
-    >>> at_least(Length.mm(67.4), False), at_least(Length.mm(67.4), True)
-    ('2-21/32 in', '67.5 mm')
-    """
-    step = METRIC_STEP if metric else INCH_STEP
-    return measure(Length(ceil(Fraction(length.nm) / step) * step, unit_of(metric)), metric)
-
-
-def at_most(length: Length, metric: bool) -> str:
-    """A length that is left, rounded down likewise."""
-    step = METRIC_STEP if metric else INCH_STEP
-    return measure(Length(floor(Fraction(length.nm) / step) * step, unit_of(metric)), metric)
-
-
-def unit_of(metric: bool) -> str:
-    """The unit of lengths on a drawing."""
-    return "mm" if metric else "in"
-
-
-def near_edge_text(code: str, room: str, least: str) -> str:
-    """That holes come too near an edge, by a code of `NEAR_EDGE`, and what to do."""
-    return f"{tr(NEAR_EDGE[code]).format(room=room, least=least)} {tr(EDGE_RULE)}"

@@ -289,6 +289,14 @@ GUIDE: dict[str, Entry] = {
         "joints-by-mount",
         "Change the mount or the side.",
     ),
+    "holes-near-edge": Entry(
+        "By the template's rows and the rail or head as stated, or as assumed, holes of body or "
+        "plate come nearer its edge than is sound. The row at the leaf's top, or the head's foot, "
+        "is the maker's and not judged.",
+        ("warn",),
+        "hole-edge-distance",
+        "Ask for the height; choose another mount or series, or ask the maker for a plate.",
+    ),
     "mount-in-doubt": Entry(
         "A hand-made kit whose opening states no mount might be meant for another than it is "
         "taken for: there it is complete, or lacks one item. A note where the kit lacks nothing "

@@ -30,6 +30,7 @@ _WORDS = {
     "head-face-short": "head too low for the body",
     "hold-open-on-fire-door": "hold-open arm on a fire door",
     "holes-differ": "old holes differ",
+    "holes-near-edge": "holes too near an edge",
     "label-unusual": "unusual label for this leaf",
     "latch-power-short": "may not latch against the pressure",
     "leaf-tall": "tall leaf",

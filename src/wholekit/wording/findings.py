@@ -7,7 +7,7 @@ from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide, read_stated
 from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
-from wholekit.wording import old_holes
+from wholekit.wording import hole_edges, old_holes
 from wholekit.wording.force_sentences import (
     BEATEN,
     EXCLUDES_STILL,
@@ -135,6 +135,7 @@ FINDINGS: dict[str, str] = {
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
+    **hole_edges.FINDINGS,
     **old_holes.FINDINGS,
 }
 HINTS: dict[str, str] = {
@@ -198,6 +199,7 @@ HINTS: dict[str, str] = {
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
     "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
+    **hole_edges.HINTS,
     **old_holes.HINTS,
 }
 
@@ -364,7 +366,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["near_as"] = tr(", the nearest to it") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = offered_text(fields)
     words |= _noted(fields)
-    words |= _unclear(fields) | old_holes.words_of(fields)
+    words |= _unclear(fields) | old_holes.words_of(fields) | hole_edges.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
         # The schedule's own names of columns are English.
         words["column"] = field_name(str(fields["column"]))

@@ -18,6 +18,7 @@ TOLD = {
     "egress-force-limit": "Please tell us whether it is an exit.",
     "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
     "finish-dearer": "Please tell us which of the two is wanted.",
+    "holes-near-edge": "Please tell us how high it truly is, or whether another mount will do.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
@@ -80,6 +81,7 @@ DOUBTS = {
     "egress-force-limit": "over the force limit, if an exit",
     "force-over-limit": "over the force limit by calculation",
     "latch-power-short": "it may not latch",
+    "holes-near-edge": "holes too near the rail's edge",
     "weather-side-body": "the closer would be on the weather side",
     "fire-size-recommended": "a greater size is recommended",
     "size-held-to-limit": "a smaller size than asked for",
@@ -87,6 +89,8 @@ DOUBTS = {
 }
 # Said instead where a calculation shows it and no doubt is left.
 CALCULATED = {"latch-power-short": "by calculation it does not latch"}
+# Said instead of holes in the head.
+NEAR_HEAD = "holes too near the head's edge"
 # What an opening needs beside its closer, by the code that says so.
 BY_OTHERS = {
     "wind-needs-stop": "door stop or stop arm",
@@ -125,11 +129,15 @@ def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     'it may not latch'
     >>> doubt_of("latch-power-short", {"needed_nm": "31.0", "given_nm": "26.0"})
     'by calculation it does not latch'
+    >>> doubt_of("holes-near-edge", {"host": "head_face"})
+    "holes too near the head's edge"
     """
     if asked_with_a_price(code, fields):
         return ""
     if code in CALCULATED and "needed_nm" in fields:
         return tr(CALCULATED[code])
+    if fields.get("host") == "head_face":
+        return tr(NEAR_HEAD)
     return tr(DOUBTS[code]) if code in DOUBTS else ""
 
 

@@ -14,6 +14,7 @@ IN_ITS_OWN_WORDS = {
     "hand-unknown": "HAND NOT STATED",
     "holes-covered": "old holes",
     "holes-differ": "old holes",
+    "holes-near-edge": "HOLES TOO NEAR",
     "holes-reused": "old holes",
     "latch-power-short": "may not latch",
     "pair-needs-coordinator": "Coordinator:",
@@ -31,13 +32,15 @@ OF_THE_OFFICE = frozenset(
     }
 )  # fmt: skip
 OF_NOTE = "note-says-more"
+# What holes are drilled in, by its height: a note that says another stands where they are told.
+HEIGHTS = frozenset({"top_rail", "head_face"})
 # Columns whose words in a note, left unanswered, could hurt somebody.
 OF_DANGER = frozenset(
     {
         "fire_minutes", "accessible", "egress", "hold_open", "delayed_action", "pressure", "wind",
         "weight",
     }
-)  # fmt: skip
+) | HEIGHTS  # fmt: skip
 # What a gauge can settle on the hung leaf.
 _OF_FORCE = frozenset(
     {EXIT, "fire-moment-short", "force-over-limit", "limit-unread-for-fire", "size-too-large"}

@@ -53,6 +53,12 @@ def measured(value: Length | Mass) -> str:
     return figure(f"{value.ug / UG_PER_UNIT[unit]:.1f}".removesuffix(".0") + f" {unit}")
 
 
+def metric_in_use(length: Length) -> bool:
+    """Whether metric units are in use; as the length is written where none are."""
+    metric = _METRIC.get()
+    return is_metric(length) if metric is None else metric
+
+
 def pressure_text(pascals: float, digits: int = 0) -> str:
     """A pressure [Pa], in inches and pounds with its square feet first.
 

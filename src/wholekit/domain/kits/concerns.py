@@ -1,9 +1,10 @@
-"""What a finished kit must be told about: fire, access, exits, duty, size, discontinued items."""
+"""What a finished kit must be told about: fire, access, exits, duty, size, edges, old items."""
 
 from dataclasses import replace
 
 from wholekit.domain.findings import SEVERITY_ORDER, Finding, Hint, Severity
 from wholekit.domain.kits.duty import duty_asked
+from wholekit.domain.kits.edges import near_edge
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.labels import label_told
 from wholekit.domain.kits.proof import Proof
@@ -40,6 +41,8 @@ def concerns(
     found += _size(kit, asked, rules.whole("fixed-size-next"))
     found += _place(kit, facts, rules)
     found += _parallel_outside(kit, facts, asked)
+    near = near_edge(kit, facts, rules)
+    found += [near] if near else []
     found = _with_forces(found, kit, facts)
     found += [
         Finding(

@@ -6,7 +6,7 @@ from itertools import combinations, product
 from math import prod
 from typing import TypeAlias
 
-from wholekit.domain.kits.facets import FACETS, OWN_FIELDS, Facet, MountsLook
+from wholekit.domain.kits.facets import FACETS, HEIGHTS, OWN_FIELDS, Facet, MountsLook
 from wholekit.domain.kits.outcome import Outcome, Outcomes
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.kits.unknowns import Unknown, answered, unknowns_of
@@ -248,9 +248,10 @@ class _Opening:
         return self._reached(given)[0]
 
     def _reached(self, given: Answers) -> Reached:
-        """The outcome with some answers; alike in every facet, openings have one outcome."""
+        """The outcome with some answers; alike in every facet and height, openings have one."""
         unclear = tuple(each.field for each in self._kind.unclear if each.field not in given)
-        key = (self._own, unclear, *(self._look(facet, given) for facet in self._facets))
+        looks = [self._look(facet, given) for facet in (*self._facets, HEIGHTS)]
+        key = (self._own, unclear, *looks)
         known = self._seen.outcomes.get(key)
         if known is None:
             kind = answered(self._kind, given)

@@ -160,6 +160,13 @@ FACETS: tuple[Facet, ...] = (
     Facet("finish", ("finish",), lambda facts, _: facts.finish),
 )
 
+# No outcome is another by these, but what is told of its holes is: how near an edge they come.
+HEIGHTS = Facet(
+    "heights",
+    (*_MATERIALS, "top_rail", "head_face"),
+    lambda facts, _: (facts.top_rail, facts.head_face),
+)
+
 _ASKED = frozenset(name for facet in FACETS for name in facet.fields)
 # What else an opening is: none of it is asked for, so that it is the same whatever is answered.
 OWN_FIELDS = tuple(

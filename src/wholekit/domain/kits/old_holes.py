@@ -26,6 +26,7 @@ from wholekit.domain.catalog import (
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.demand import HOLES_TOLERANCE
 from wholekit.domain.kits.drilling import body_drilling
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.quantities import HolePattern, Length, Money, parse_length
@@ -72,9 +73,10 @@ def for_old_holes(kit: Kit, furnish: Furnish, shelf: Shelf, rules: RuleBook) -> 
     tolerance = holes_tolerance(rules)
     declined = ""
     if not _serves(kit, old, tolerance):
-        for rival in _rivals(furnish, shelf, old, tolerance):
-            if not _serves(rival, old, tolerance):
+        for found in _rivals(furnish, shelf, old, tolerance):
+            if not _serves(found, old, tolerance):
                 continue
+            rival = _as_drilled(found, old, tolerance)
             declined = _declined(rival, kit, shelf, rules)
             if not declined:
                 return with_holes_told(rival, shelf, rules)
@@ -89,6 +91,7 @@ def with_holes_told(kit: Kit, shelf: Shelf, rules: RuleBook, declined: str = "")
     old = kit.type.existing_holes
     if old is None or kit.body is None:
         return kit
+    kit = _as_drilled(kit, old, holes_tolerance(rules))
     finding = _finding(kit, old, shelf, rules, declined)
     reason = Reason(
         f"why-{finding.code}",
@@ -203,11 +206,23 @@ def _narrowed(catalog: Catalog, kept: frozenset[str], shelf: Shelf) -> Catalog:
 
 def _serves(kit: Kit, old: HolePattern, tolerance: Length) -> bool:
     """Whether the old holes hold the kit, or a plate of it that is made for them hides them."""
-    pattern = drilled_pattern(kit)
-    if pattern is not None and holes_fit(pattern, old).within(tolerance):
+    if _reuses(kit, old, tolerance):
         return True
     plates = _plates_under(kit)
     return bool(plates) and all(hides(plate, old) for plate in plates)
+
+
+def _reuses(kit: Kit, old: HolePattern, tolerance: Length) -> bool:
+    pattern = drilled_pattern(kit)
+    return pattern is not None and holes_fit(pattern, old).within(tolerance)
+
+
+def _as_drilled(kit: Kit, old: HolePattern, tolerance: Length) -> Kit:
+    """The kit without a warning of holes that are there already and are not drilled."""
+    if not _reuses(kit, old, tolerance):
+        return kit
+    kept = tuple(finding for finding in kit.findings if finding.code != NEAR_EDGE)
+    return replace(kit, findings=kept)
 
 
 def _plates_under(kit: Kit) -> list[Piece]:

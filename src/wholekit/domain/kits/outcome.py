@@ -15,6 +15,7 @@ from wholekit.domain.catalog import FastenerKind, Role, Template
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.build import FromShelf
 from wholekit.domain.kits.demand import Demand
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.mounts import mounts_to_try
 from wholekit.domain.kits.place import Site, site_of
@@ -36,12 +37,15 @@ from wholekit.domain.rules import RuleBook
 
 
 class Doubt(StrEnum):
-    """What speaks against a door with a kit, by calculation, without stopping it."""
+    """What speaks against a door with a kit without stopping it: by calculation, or where its
+    holes would lie."""
 
     NO_LATCH = "does-not-latch"
     MAY_NOT_LATCH = "may-not-latch"
     OVER_LIMIT = "over-limit"
     OVER_IF_EXIT = "over-limit-if-exit"
+    NEAR_RAIL = "holes-near-rail-edge"
+    NEAR_HEAD = "holes-near-head-edge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,8 @@ class Outcome:
     and pieces [count]; stops: code, and what it is about where one code is found about several;
     over: whether a force limit that binds is passed by calculation, without a stop. closer: whose
     body it is, supplier and SKU, None without one; series: of that body, empty without one. doubts:
-    what else speaks against it; stopped: the stops whole. None of these makes an outcome another.
+    what else speaks against it by calculation; near_edge: that holes come too near an edge;
+    stopped: the stops whole. None of these makes an outcome another.
     """
 
     mount: Mount
@@ -68,6 +73,7 @@ class Outcome:
     series: str = field(default="", compare=False)
     doubts: tuple[Doubt, ...] = field(default=(), compare=False)
     stopped: tuple[Finding, ...] = field(default=(), compare=False)
+    near_edge: tuple[Doubt, ...] = field(default=(), compare=False)
 
 
 def outcome_of(kit: Kit) -> Outcome:
@@ -105,6 +111,11 @@ def outcome_of(kit: Kit) -> Outcome:
         "" if kit.body is None else kit.body.series,
         tuple(sorted(set(_doubts(kit)))),
         tuple(each for each in kit.findings if each.severity is Severity.STOP),
+        tuple(
+            Doubt.NEAR_HEAD if finding.fields["host"] == "head_face" else Doubt.NEAR_RAIL
+            for finding in kit.findings
+            if finding.code == NEAR_EDGE
+        ),
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 
-from wholekit.domain.kits import Shelf
+from wholekit.domain.kits import Shelf, host_field
 from wholekit.domain.kits.decisive import Decided, Decisive, Effect, questions_on
 from wholekit.domain.kits.outcome import Doubt, Outcome
 from wholekit.domain.openings import Mount, OpeningType, stated_text
@@ -77,7 +77,7 @@ class Change:
         """Whether all stays as it is quoted."""
         return not (
             self.difference.minor or self.stops or self.settled or self.mount or self.size
-            or self.items or self.setting or self.over
+            or self.items or self.setting or self.over or self.doubts
         )  # fmt: skip
 
     @property
@@ -207,6 +207,7 @@ class Asking:
 
 
 WEIGHT = "weight"
+_HEIGHTS = frozenset(map(host_field, Mount))
 NOTHING_ASKED = Asking((), (), ())
 
 
@@ -333,7 +334,7 @@ class _Asking:
         for at, text in enumerate(_weights(group) if name == WEIGHT else texts):
             changes: dict[Change, tuple[list[str], int]] = {}
             for alike, asked in group:
-                bare = self._change(alike, asked.effects[at])
+                bare = self._change(alike, asked.effects[at], name)
                 marks, count = changes.get(bare, ([], 0))
                 changes[bare] = ([*marks, *alike.marks], count + alike.count)
             told = tuple(
@@ -350,7 +351,7 @@ class _Asking:
             unclear,
         )
 
-    def _change(self, alike: _Alike, effect: Effect) -> Change:
+    def _change(self, alike: _Alike, effect: Effect, name: str) -> Change:
         was, now = alike.decided.outcome, effect.outcome
         price = self._price(alike, now)
         before = self._price(alike, was)
@@ -377,10 +378,7 @@ class _Asking:
             bool(now.closer and was.closer and now.closer[0] != was.closer[0]),
             now.closer != was.closer,
             (now.spring_size or 0) > (was.spring_size or 0),
-            # Of the same closer set alike only what is new.
-            now.doubts
-            if now.closer != was.closer or now.spring_size != was.spring_size
-            else tuple(doubt for doubt in now.doubts if doubt not in was.doubts),
+            _against(was, now, asks_height=name in _HEIGHTS),
         )
 
     def _title(self, series: str) -> str:
@@ -409,6 +407,17 @@ class _Asking:
             assert found is not None  # noqa: S101  # of this shelf
             known = self._each[sku] = self._bench.net_each(found[1])
         return known
+
+
+def _against(was: Outcome, now: Outcome, *, asks_height: bool) -> tuple[Doubt, ...]:
+    """What speaks against an outcome; of the same closer set alike only what is new.
+
+    asks_height: what the holes lie in is asked for, so that each height tells of them.
+    """
+    same = now.closer == was.closer and now.spring_size == was.spring_size
+    known = was.doubts if same else ()
+    known += was.near_edge if same and not asks_height else ()
+    return tuple(doubt for doubt in (*now.doubts, *now.near_edge) if doubt not in known)
 
 
 def _effects(alike: _Alike) -> Iterator[tuple[_Alike, Outcome]]:

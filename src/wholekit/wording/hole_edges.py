@@ -1,0 +1,110 @@
+"""Sentences about holes that come too near the edge of rail or head."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from math import ceil, floor
+
+from wholekit.domain.kits.edges import NEAR_EDGE
+from wholekit.domain.quantities import Length
+from wholekit.wording.speech import tr
+from wholekit.wording.units import INCH_STEP, METRIC_STEP, measure, measured, metric_in_use
+from wholekit.wording.words import value_text
+
+FINDINGS: dict[str, str] = {
+    NEAR_EDGE: "{height_known}: {where}, and {least} is the least that is sound. It would have to "
+    "be {needed} or more. {reckoned} {other_row}",
+}
+HINTS: dict[str, str] = {
+    "measure-height": "Ask how high it is; else choose another mount, or ask the maker for a plate "
+    "or template.",
+    "other-height": "Choose another mount or series, or ask the maker for a plate or template.",
+}
+# By the field that says what the holes lie in.
+STATED = {
+    "top_rail": "The top rail is {height} high, as stated",
+    "head_face": "The head's face is {height} high, as stated",
+}
+ASSUMED = {
+    "top_rail": "The top rail is not stated and taken as {height}",
+    "head_face": "The head's face is not stated and taken as {height}",
+}
+NEAR = {
+    "top_rail": "the lower holes' centers come to {room} from its edge",
+    "head_face": "the upper holes' centers come to {room} from its edge",
+}
+OFF = {
+    "top_rail": "the lower holes' centers do not lie on it",
+    "head_face": "the upper holes' centers do not lie on it",
+}
+OTHER_ROW = {
+    "top_rail": "The upper row lies where the maker's template puts it, and is not judged.",
+    "head_face": "The lower row lies where the maker's template puts it, and is not judged.",
+}
+RECKONED = {
+    "screw": "({diameters} × the screw's diameter, by common practice.)",
+    "no-size": "({diameters} × the screw's diameter, by common practice; its size is not told, and "
+    "taken as {screw}.)",
+    "rivet-nut": "({diameters} × the diameter of the rivet nut's hole, by common practice; that is "
+    "not known, and taken as {times} × the screw's.)",
+    "rivet-nut-no-size": "({diameters} × the diameter of the rivet nut's hole, by common practice; "
+    "that is not known, and taken as {times} × a screw of {screw}.)",
+}
+# Before the sentence, where somebody is about to drill.
+LEADS = {
+    "top_rail": "HOLES TOO NEAR THE RAIL'S EDGE.",
+    "head_face": "HOLES TOO NEAR THE HEAD'S EDGE.",
+}
+
+
+def words_of(fields: Mapping[str, object]) -> dict[str, str]:
+    """The parts of the sentence, lengths in the units in use; empty for other findings."""
+    room, least, needed = (fields.get(name) for name in ("room", "least", "needed"))
+    height, field = fields.get("height"), str(fields.get("host"))
+    if not (
+        isinstance(room, Length)
+        and isinstance(least, Length)
+        and isinstance(needed, Length)
+        and isinstance(height, Length)
+    ):
+        return {}
+    metric = metric_in_use(height)
+    known = ASSUMED if fields["assumed"] else STATED
+    where = NEAR if room.nm > 0 else OFF
+    figures = {
+        name: value_text(name, fields[name])
+        for name in ("diameters", "times", "screw")
+        if name in fields
+    }
+    return {
+        "height_known": tr(known[field]).format(height=measured(height)),
+        "where": tr(where[field]).format(room=at_most(room, metric)),
+        "least": at_least(least, metric),
+        "needed": at_least(needed, metric),
+        "reckoned": tr(RECKONED[str(fields["reckoned"])]).format(**figures),
+        "other_row": tr(OTHER_ROW[field]),
+    }
+
+
+def lead_of(fields: Mapping[str, str]) -> str:
+    """What stands before the sentence on a card, in the language spoken."""
+    return tr(LEADS[fields["host"]])
+
+
+def at_least(length: Length, metric: bool) -> str:
+    """A length that something must have, rounded up to what a rule shows.
+
+    >>> at_least(Length.mm(67.4), False), at_least(Length.mm(67.4), True)
+    ('2-21/32 in', '67.5 mm')
+    """
+    step = METRIC_STEP if metric else INCH_STEP
+    return measure(Length(ceil(Fraction(length.nm) / step) * step, _unit(metric)), metric)
+
+
+def at_most(length: Length, metric: bool) -> str:
+    """A length that is left, rounded down likewise."""
+    step = METRIC_STEP if metric else INCH_STEP
+    return measure(Length(floor(Fraction(length.nm) / step) * step, _unit(metric)), metric)
+
+
+def _unit(metric: bool) -> str:
+    return "mm" if metric else "in"
