@@ -20,7 +20,7 @@ from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import said_to_customers
-from wholekit.wording.to_fitters import said_to_fitters
+from wholekit.wording.to_fitters import ASK, said_to_fitters
 from wholekit.wording.words import MOUNTS
 
 
@@ -57,7 +57,11 @@ def _page(
     told = dict.fromkeys(
         (*_warned(kit, words.kits[openings[0].kit]), *_of_note(openings[0], words))
     )
-    return replace(setting, warnings=(*released, *setting.warnings, *told))
+    return replace(
+        setting,
+        warnings=(*released, *setting.warnings, *told),
+        before_drilling=(*released, *(text for text in told if text.endswith(tr(ASK)))),
+    )
 
 
 def _warned(kit: OfferKit, said: KitWords) -> Iterator[str]:
