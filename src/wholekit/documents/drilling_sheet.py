@@ -34,8 +34,9 @@ class DrillingSheet:
     title: mount and side. seen: the side of the leaf it is laid on, and where its hinges are. edge:
     what the holes' heights count from. measures: what else is drawn. screws: with the marks they
     are for, and their drills; hosts: what the holes lie in, by its height; ring: what the circles
-    about the holes show. notes: to be said loudly, with the marks
-    they hold for. cards: numbers of the setting cards it goes with.
+    about the holes show. notes, warnings: to be said loudly, with the marks they hold for: what its
+    holes ask, and what the setting cards frame or ask the office about; questions: what was
+    assumed. cards: numbers of the setting cards it goes with.
     """
 
     title: str
@@ -50,6 +51,8 @@ class DrillingSheet:
     ring: str
     hosts: tuple[Said, ...] = ()
     notes: tuple[Said, ...] = ()
+    warnings: tuple[Said, ...] = ()
+    questions: tuple[Said, ...] = ()
     cards: tuple[int, ...] = ()
 
     @property

@@ -21,7 +21,7 @@ from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import said_to_customers
-from wholekit.wording.to_fitters import HEIGHTS, said_to_fitters
+from wholekit.wording.to_fitters import ASK, HEIGHTS, said_to_fitters
 from wholekit.wording.words import MOUNTS
 
 
@@ -61,6 +61,7 @@ def _page(
     return replace(
         setting,
         warnings=(*released, *setting.warnings, *told),
+        before_drilling=(*released, *(text for text in told if text.endswith(tr(ASK)))),
         edges=tuple(filter(None, edges)),
     )
 

@@ -132,6 +132,7 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
     cards = list({id(use.card): use.card for use in uses}.values())
     settings = [setting for card in cards for setting in card.settings]
     notes = said_with_marks(settings, every, lambda each: [Step("", text) for text in each.edges])
+    cautioned = said_with_marks(settings, every, lambda each: list(_warnings(each)))
     if unknown:
         some = not all(use.unknown for use in uses)
         either = Said(tr(hand_words.EITHER_HAND), "", places_of(unknown, every) if some else "")
@@ -159,7 +160,23 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
         ),
         ring=drawn.ring,
         notes=notes,
+        warnings=cautioned,
+        questions=said_with_marks(
+            settings, every, lambda each: [Step("", text) for text in each.questions]
+        ),
     )
+
+
+def _warnings(setting: Setting) -> Iterator[Step]:
+    """What the card frames, or asks the office about; of a hand that nobody stated the sheet has a
+    word of its own."""
+    for text in setting.alarms:
+        if text != tr(hand_words.HAND_UNKNOWN):
+            yield Step("", text)
+    for text in setting.before_drilling:
+        yield Step("", text)
+    if setting.fire:
+        yield Step("", f"{tr('FIRE DOOR.')} {setting.fire}")
 
 
 def _screws(setting: Setting) -> str:

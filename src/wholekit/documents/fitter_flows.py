@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from wholekit.documents.card_room import fit_of
-from wholekit.documents.drawings import draw_rules, draw_tiles
-from wholekit.documents.drilling_sheet import DrillingPaper, DrillingSheet
+from wholekit.documents.drawings import draw_rules
+from wholekit.documents.drilling_room import sheet_texts, tiles_of
+from wholekit.documents.drilling_sheet import DrillingPaper
 from wholekit.documents.flow import Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.papers import (
     PaperHead,
@@ -15,9 +16,6 @@ from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.submittal import SubmittalPaper
 from wholekit.wording.drilling import DRILLS_FROM
 from wholekit.wording.speech import tr
-
-# Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
-LONG, SHORT, SCREWS = 120, 50, 200
 
 
 def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
@@ -116,7 +114,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
     """The front, then every sheet in its tiles, in true size."""
     letters = [_letters(number) for number in range(len(paper.sheets))]
     drawn = [
-        draw_tiles(sheet.trued, paper.head.page_size, letter)
+        tiles_of(sheet, letter, paper.head.page_size)
         for letter, sheet in zip(letters, paper.sheets, strict=True)
     ]
 
@@ -129,7 +127,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
         rules = coded(draw_rules())
         number = 0
         for letter, sheet, tiles in zip(letters, paper.sheets, drawn, strict=True):
-            said = _short_texts(sheet, letter)
+            said = sheet_texts(sheet, letter, paper.head.page_size)
             for place, page in enumerate(tiles.pages):
                 number += 1
                 values = {
@@ -148,19 +146,6 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
     css = render.css(paper.head, "setting_card", "drilling")
     css += f"@page turned {{ size: {paper.head.page_size} landscape }}"
     return replace(flow_of(tr("Drilling sheet"), paper.head, css, blocks()), true_size=True)
-
-
-def _short_texts(sheet: DrillingSheet, letter: str) -> dict[str, object]:
-    """What of a sheet may be long, or where it stands, so that its drawing keeps its room."""
-    places = tr("{places}; {count} in all.").format(places=sheet.places, count=sheet.quantity)
-    front = tr("those of {sheet} on the first pages.").format(sheet=letter)
-    notes = [replace(note, places="") if len(note.places) > SHORT else note for note in sheet.notes]
-    screws = "; ".join(f"{said.places} {said.text}" for said in sheet.screws)
-    return {
-        "places": places if len(places) <= LONG else front,
-        "notes": notes,
-        "screws": sheet.screws if len(screws) <= SCREWS else (),
-    }
 
 
 def _letters(number: int) -> str:

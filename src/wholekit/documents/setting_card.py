@@ -83,7 +83,8 @@ class Setting:
     names of a pair's, empty for one; active: that of the active one, where it is known. places: the
     marks in ranges. sides: from where left and right are told of a pair. about: room and note of
     each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge,
-    or that a note says another height. alarms: warnings that are framed.
+    or that a note says another height. alarms: warnings that are framed; before_drilling: those of
+    `warnings` that the office is asked about first, or that were released by name.
     """
 
     title: str
@@ -111,6 +112,7 @@ class Setting:
     calculated: tuple[tuple[str, str], ...] = ()
     alarms: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    before_drilling: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     practice: str = ""
     drills_from: str = ""

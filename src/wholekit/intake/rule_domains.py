@@ -220,6 +220,7 @@ FASTENERS: Mapping[str, Shape] = {
     ),
     "wood-screw-roots": Columns(dict.fromkeys(("8", "10", "12", "14"), Number(0.01, 0.5))),
     "wood-screw-holes": Columns({"soft": Number(0.5, 1), "hard": Number(0.5, 1)}),
+    "twist-drills": Rows(Columns({"drill": _DRILL, "inches": Number(0.03, 1)}), key=("drill",)),
     "hole-edge-distance": Columns(
         {
             "diameters": Number(1, 10, stricter=UP),

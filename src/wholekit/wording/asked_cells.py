@@ -72,7 +72,7 @@ def unread_cells(offer: Offer, openings: Sequence[OfferOpening]) -> Iterator[Unr
 
 
 def unused_of(offer: Offer, openings: Sequence[OfferOpening]) -> tuple[str, ...]:
-    """What of the sheet is neither in a kit nor among the remarks, which questions are drawn from."""
+    """What of the sheet is neither in a kit nor among the remarks that questions are drawn from."""
     parts = {part for opening in openings for part in _parts(opening.note)}
     headings = {part.partition(": ")[0] for part in parts if ": " in part}
     return tuple(one for one in offer.not_used if one not in parts and one not in headings)

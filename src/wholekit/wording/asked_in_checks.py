@@ -2,8 +2,8 @@
 
 A check may ask what the quote's own questions ask already; then it points there. Whatever else it
 asks becomes a question behind them. So nothing is asked without a place for the answer, and nothing
-twice. What is stated by now is asked no more. So of the cells of a sheet that say nothing known, and
-of what its columns name that no column of ours holds.
+twice. What is stated by now is asked no more. So of the cells of a sheet that say nothing known,
+and of what its columns name that no column of ours holds.
 """
 
 from collections.abc import Iterator, Sequence

@@ -6,6 +6,8 @@ tables in public use give them, read. Metric: D − P, as ISO 2306 has it, to a 
 ISO 273 and ASME B18.2.8 from memory; what can be proven is that the bolt passes with little play.
 """
 
+from fractions import Fraction
+
 import pytest
 from tests.support.house import RULES
 
@@ -46,7 +48,7 @@ def test_a_bolt_passes_its_hole_with_little_play(row):
     assert drill.inches is None or drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.06)
 
 
-@pytest.mark.parametrize("number", [8, 10, 12, 14])
+@pytest.mark.parametrize("number", [*map(int, RULES.mapping("wood-screw-roots"))])
 def test_lead_holes_of_a_wood_screw_bite_and_do_not_split(number):
     """A thread bites where its hole is under the shank; hard wood takes the greater hole."""
     soft, soft_shank, hard, hard_shank = drilled_for(
@@ -56,7 +58,16 @@ def test_lead_holes_of_a_wood_screw_bite_and_do_not_split(number):
     assert shank is not None
     assert soft.mm < hard.mm < shank
     assert soft.mm < soft_shank.mm < hard_shank.mm <= shank + 0.3
-    for drill in (soft, soft_shank, hard, hard_shank):
-        over, under = (int(part) for part in drill.name.split("/"))
-        assert drill.inches == over / under
-        assert drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.25)
+    root = float(str(RULES.mapping("wood-screw-roots")[str(number)])) * MM_PER_INCH
+    share = {wood: float(str(part)) for wood, part in RULES.mapping("wood-screw-holes").items()}
+    named = {row["drill"]: row["inches"] for row in RULES.rows("twist-drills")}
+    for wood, thread, passed in (("soft", soft, soft_shank), ("hard", hard, hard_shank)):
+        for drill in (thread, passed):
+            assert drill.inches == named.get(drill.name) or drill.inches == Fraction(drill.name)
+            # One hole, in whichever unit it is read.
+            assert drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.1)
+        assert thread.mm == pytest.approx(root * share[wood], abs=0.0501)
+        assert thread.inches * MM_PER_INCH == pytest.approx(root * share[wood], abs=0.09)
+        # A shank binds in what is smaller by however little.
+        for across in (passed.mm, passed.inches * MM_PER_INCH):
+            assert 0 <= across - shank * share[wood] + 1e-6 < 0.11

@@ -55,12 +55,14 @@ class Tiles:
     pages: tuple[tuple[Tile, ...], ...]
 
 
-def draw_tiles(trued: Trued, page_size: PageSize, letter: str) -> Tiles:
+def draw_tiles(
+    trued: Trued, page_size: PageSize, letter: str, texts: tuple[float, float] = (0.0, 0.0)
+) -> Tiles:
     """The drawing on as few sheets of paper as may be.
 
-    letter: what the parts' names begin with: A-1, A-2 …
+    letter: what the parts' names begin with: A-1, A-2 … texts: as of `tiling_of`.
     """
-    tiling = tiling_of(trued, page_size)
+    tiling = tiling_of(trued, page_size, texts)
     names = {place: f"{letter}-{number}" for number, place in enumerate(tiling.windows, 1)}
     tiles = {}
     for place, window in tiling.windows.items():

@@ -101,13 +101,19 @@ class Tiling:
     pages: tuple[tuple[Place, ...], ...]
 
 
-def tiling_of(trued: Trued, page_size: PageSize) -> Tiling:
-    """The fewest sheets of paper that hold the drawing, no part of it without anything to see."""
-    tried = [_tiling(trued, page_size, turned=turned) for turned in (True, False)]
+def tiling_of(trued: Trued, page_size: PageSize, texts: tuple[float, float]) -> Tiling:
+    """The fewest sheets of paper that hold the drawing, no part of it without anything to see.
+
+    texts: height beyond the usual that texts take of a turned sheet, and of an upright one [mm].
+    """
+    tried = [
+        _tiling(trued, page_size, taken, turned=turned)
+        for turned, taken in zip((True, False), texts, strict=True)
+    ]
     return min(tried, key=lambda tiling: len(tiling.pages))
 
 
-def _tiling(trued: Trued, page_size: PageSize, *, turned: bool) -> Tiling:
+def _tiling(trued: Trued, page_size: PageSize, taken: float, *, turned: bool) -> Tiling:
     high, wide = PAPER[page_size] if turned else PAPER[page_size][::-1]
     whole = trued.whole
     xs = [x for x, _ in trued.centers]
@@ -117,7 +123,7 @@ def _tiling(trued: Trued, page_size: PageSize, *, turned: bool) -> Tiling:
         wide - ASIDE - 2 * EDGE,
         [0.0, *xs, *(x for x, _ in trued.lines)],
     )
-    room = high - ABOVE_AND_BELOW - (0.0 if turned else TEXTS_BELOW)
+    room = high - ABOVE_AND_BELOW - taken - (0.0 if turned else TEXTS_BELOW)
     far = [y for y, _ in trued.far_edges]
     down = _split((whole.top, whole.bottom), room - 2 * EDGE, [0.0, *ys, *far])
     windows = {

@@ -8,6 +8,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+from math import ceil
 
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.catalog.words import FastenerKind
@@ -15,6 +17,8 @@ from wholekit.domain.rules import RuleBook, RuleValue
 
 MM_PER_INCH = 25.4
 SIXTY_FOURTHS = 64
+# Less than any figure tells [in]: what reckoning in binary adds.
+HAIR = 1e-9
 _METRIC = re.compile(r"M(\d+(?:\.\d+)?)")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
 
@@ -136,22 +140,35 @@ def _lead_holes(number: int | None, rules: RuleBook) -> Bore:
         return Bore(HoleMade.UNKNOWN)
     share = rules.mapping("wood-screw-holes")
     across = (_number(roots, str(number)), wood_screw_diameter(number, rules))
+    drills = _twist_drills(rules)
+    root, shank = across
     return Bore(
         HoleMade.LEAD,
         tuple(
-            _nearest(_number(share, wood) * each) for wood in ("soft", "hard") for each in across
+            drill
+            for part in (_number(share, wood) for wood in ("soft", "hard"))
+            for drill in (_nearest(part * root, drills), _not_under(part * shank, drills))
         ),
     )
 
 
-def _nearest(inches: float) -> Drill:
-    """The nearest drill of 1/64 in, and of a tenth of a millimetre."""
-    parts = round(inches * SIXTY_FOURTHS)
-    whole = SIXTY_FOURTHS
-    exact = parts / whole
-    while parts % 2 == 0:
-        parts, whole = parts // 2, whole // 2
-    return Drill(round(inches * MM_PER_INCH, 1), exact, f"{parts}/{whole}")
+def _twist_drills(rules: RuleBook) -> tuple[tuple[float, str], ...]:
+    """Drills of inch sets [in] with their names: fractions, then numbers and letters."""
+    fractions = (Fraction(parts, SIXTY_FOURTHS) for parts in range(1, SIXTY_FOURTHS))
+    named = ((_number(row, "inches"), str(row["drill"])) for row in rules.rows("twist-drills"))
+    return (*((float(each), str(each)) for each in fractions), *named)
+
+
+def _nearest(inches: float, drills: Sequence[tuple[float, str]]) -> Drill:
+    """The drill nearest to a thread's hole, and of a tenth of a millimetre: it must bite."""
+    across, name = min(drills, key=lambda drill: abs(drill[0] - inches))
+    return Drill(round(inches * MM_PER_INCH, 1), across, name)
+
+
+def _not_under(inches: float, drills: Sequence[tuple[float, str]]) -> Drill:
+    """The least drill that is no smaller than a shank's hole, likewise: it must not bind."""
+    across, name = min(drill for drill in drills if drill[0] >= inches - HAIR)
+    return Drill(ceil((inches - HAIR) * MM_PER_INCH * 10) / 10, across, name)
 
 
 def _number(row: Mapping[str, RuleValue], name: str) -> float:

@@ -1,0 +1,130 @@
+"""How much of a page a drilling sheet's texts take, so that its drawing keeps to what is left.
+
+Heights are estimated from the style sheet's own measures; a test holds them against rendered pages.
+"""
+
+from dataclasses import dataclass, replace
+from math import ceil
+
+from wholekit.documents.card_room import POINT, RAGGED, SIGN
+from wholekit.documents.drawings import Tiles, draw_tiles
+from wholekit.documents.drawings.tiling import ABOVE_AND_BELOW, PAPER, TEXTS_BELOW
+from wholekit.documents.drilling_sheet import DrillingSheet
+from wholekit.documents.setting_card import Said
+from wholekit.domain.house_style import PageSize
+from wholekit.wording.speech import tr, trn
+
+# Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
+LONG, SHORT, SCREWS = 120, 50, 200
+# The most that texts may take beyond the usual, so that a row of holes has its room [mm].
+BEYOND = 34.0
+# Lines of the style sheet [mm]: of its head, texts and the words beside the table; type in points.
+HEAD, HEAD_POINTS, LINE, POINTS, WORDS, WORDS_POINTS = 5.05, 13.0, 3.39, 8.0, 2.8, 7.2
+# White at the sides; above and below [mm].
+SIDES, EDGES = 16.0, 18.0
+BOX, AFTER = 4.9, 0.5
+# Rules, or the table of four holes [mm]; the words' part of the page's width, less their distance.
+TABLE, ASIDE, ASIDE_LESS = 21.0, 0.28, 3.0
+# Signs that say how parts join, and those about a sheet's openings, template and cards.
+JOINS, LABELS = 190, 70
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTexts:
+    """What stands over a sheet's drawing, or where the rest of it stands.
+
+    boxed: loud, with the marks they hold for; look: what was assumed; more: that the card warns of
+    more, empty for nothing. screws: empty where only the card has room for them.
+    """
+
+    places: str
+    boxed: tuple[Said, ...]
+    look: tuple[Said, ...]
+    more: str
+    screws: tuple[Said, ...]
+
+
+def sheet_texts(sheet: DrillingSheet, letter: str, page_size: PageSize) -> SheetTexts:
+    """A sheet's texts; warnings that its page has no room for are those of its setting cards."""
+    places = tr("{places}; {count} in all.").format(places=sheet.places, count=sheet.quantity)
+    front = tr("those of {sheet} on the first pages.").format(sheet=letter)
+    screws = "; ".join(f"{said.places} {said.text}" for said in sheet.screws)
+    boxed = tuple(map(_short, (*sheet.notes, *sheet.warnings)))
+    texts = SheetTexts(
+        places if len(places) <= LONG else front,
+        boxed,
+        tuple(map(_short, sheet.questions)),
+        "",
+        sheet.screws if len(screws) <= SCREWS else (),
+    )
+    cards = ", ".join(map(str, sheet.cards))
+    more = trn(
+        "MORE WARNINGS: read setting card {numbers} before drilling.",
+        "MORE WARNINGS: read setting cards {numbers} before drilling.",
+        len(sheet.cards),
+    ).format(numbers=cards)
+    # What was assumed gives way first, then the last of the warnings.
+    while max(_beyond(sheet, texts, page_size)) > BEYOND and (texts.look or len(texts.boxed) > 1):
+        if texts.look:
+            texts = replace(texts, look=(), more=more)
+        else:
+            texts = replace(texts, boxed=texts.boxed[:-1], more=more)
+    return texts
+
+
+def tiles_of(sheet: DrillingSheet, letter: str, page_size: PageSize) -> Tiles:
+    """The sheet's drawing on as few pages as leave room for its texts."""
+    texts = sheet_texts(sheet, letter, page_size)
+    return draw_tiles(sheet.trued, page_size, letter, _beyond(sheet, texts, page_size))
+
+
+def _short(said: Said) -> Said:
+    return replace(said, places="") if len(said.places) > SHORT else said
+
+
+def _beyond(sheet: DrillingSheet, texts: SheetTexts, page_size: PageSize) -> tuple[float, float]:
+    """What the texts take beyond the usual, on a turned sheet and on an upright one [mm]."""
+    short, long = PAPER[page_size]
+    turned = _height(sheet, texts, long - SIDES, turned=True) - ABOVE_AND_BELOW
+    upright = _height(sheet, texts, short - SIDES, turned=False) - ABOVE_AND_BELOW - TEXTS_BELOW
+    return max(0.0, turned), max(0.0, upright)
+
+
+def _height(sheet: DrillingSheet, texts: SheetTexts, width: float, *, turned: bool) -> float:
+    """All but the drawing, with the page's edges [mm]."""
+    head = _lines(sheet.title + " " * 60, width, HEAD_POINTS) * HEAD + 1.0
+    named = f"{texts.places} {sheet.template} {sheet.seen}" + " " * LABELS
+    above = _lines(named, width, POINTS) * LINE + AFTER
+    inner = width - 6.0
+    if texts.boxed or texts.more:
+        above += BOX
+        for said in texts.boxed:
+            above += _lines(_text(said) + " " * 6, inner, POINTS) * LINE + AFTER
+        if texts.more:
+            above += _lines(texts.more, inner, POINTS) * LINE + AFTER
+    if texts.look:
+        look = "; ".join(map(_text, texts.look)) + " " * 30
+        above += 0.8 + _lines(look, width - 4, POINTS) * LINE + AFTER
+    loud = tr("Print at 100 %, no scaling; check both rules before drilling.")
+    loud += tr("The maker's template in the box governs.") + " " * JOINS
+    above += BOX + _lines(loud, inner, POINTS) * LINE
+    measures = "; ".join(
+        f"{place.what} {place.distance} · {place.measured_from}" for place in sheet.measures
+    )
+    words = [
+        f"{measures} {sheet.ring}",
+        " ".join(map(_text, sheet.hosts)),
+        ". ".join(map(_text, texts.screws)) or tr("Fasteners: on the setting card."),
+    ]
+    line, points = (WORDS, WORDS_POINTS) if turned else (LINE, POINTS)
+    column = width * ASIDE - ASIDE_LESS if turned else width
+    said = sum(_lines(text, column, points) * line + AFTER for text in words if text)
+    return EDGES + head + above + (max(TABLE, said) if turned else TABLE + said)
+
+
+def _text(said: Said) -> str:
+    return f"{said.places} {said.text}" + (" " * 6 if said.places else "")
+
+
+def _lines(text: str, width: float, points: float) -> int:
+    return max(1, ceil(len(text) * points * POINT * SIGN / (width * RAGGED)))
