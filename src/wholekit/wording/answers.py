@@ -208,13 +208,13 @@ class _Brief:
         the door."""
         told = [self._some(said, of, changes) for said, of in self._changed(changes)]
         if told:
-            text = tr("{effect}, with {changes}").format(effect=text, changes=", ".join(told))
+            text = tr("{effect} · with {changes}").format(effect=text, changes=" · ".join(told))
         text = self._because(text, changes)
         for doubt, said in DOUBTS.items():
             doubted = [each for each in changes if doubt in each.doubts]
             if doubted:
                 against = self._some(tr(said), doubted, changes)
-                text = tr("{effect}, but {doubt}").format(effect=text, doubt=against)
+                text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
         return text
 
     def _changed(self, changes: Sequence[Change]) -> Iterator[tuple[str, Sequence[Change]]]:
@@ -234,8 +234,8 @@ class _Brief:
         if not limits or not any(each.closer or each.size for each in changes):
             return text
         if self._answer == _NO:
-            return tr("{effect}, as no force limit then holds it lighter").format(effect=text)
-        return tr("{effect}, to open with less force").format(effect=text)
+            return tr("{effect} · as no force limit then holds it lighter").format(effect=text)
+        return tr("{effect} · to open with less force").format(effect=text)
 
     def _some(self, text: str, of: Sequence[Change], among: Sequence[Change]) -> str:
         """A few words with the openings they are said of, where those are not all of these."""
