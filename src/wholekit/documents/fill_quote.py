@@ -87,7 +87,7 @@ class _Quote:
                 *((said.format(terms=words.payment),) if words.payment else ()),
                 *words.terms,
             ),
-            assumptions=tuple(safety_of(offer, words)),
+            assumptions=tuple(safety_of(offer, words, self._front)),
             questions=tuple(self._front.all()),
             cautions=words.cautions,
             extras=self._extras(BASE),

@@ -118,11 +118,11 @@ def reasons_of(
     return tuple(dict.fromkeys(reasons))
 
 
-def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
-    """What is assumed about fire, exits, access and reinforcement, whatever it changes: each field
-    once, with the marks of each value."""
+def safety_of(offer: Offer, words: OfferWords, front: FrontQuestions) -> Iterator[str]:
+    """What is assumed about fire, exits, access and reinforcement, whatever it changes, and no
+    question tells: each field once, with the marks of each value."""
     found: dict[str, list[str]] = {}
-    for told in _assumed(offer, words, of_safety=True):
+    for told in _assumed(offer, words, of_safety=True, front=front):
         name, _, value = told.text.partition(tr(": "))
         said = tr("{effect} ({marks})").format(effect=value, marks=told.places)
         found.setdefault(name, []).append(said if told.places else value)
@@ -161,13 +161,23 @@ def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
     )
 
 
-def _assumed(offer: Offer, words: OfferWords, *, of_safety: bool) -> Iterator[Told]:
+def _assumed(
+    offer: Offer,
+    words: OfferWords,
+    *,
+    of_safety: bool,
+    front: FrontQuestions | None = None,
+) -> Iterator[Told]:
+    def asked(name: str, opening: OfferOpening) -> bool:
+        return front is not None and front.asks(name, opening)
+
     def said(opening: OfferOpening) -> Iterator[str]:
         kit, texts = offer.kit_of(opening), words.kits[opening.kit]
         for assumption, (text, _) in zip(kit.assumed, texts.assumed, strict=True):
-            if (assumption.field in OF_SAFETY) is of_safety:
+            of_it = (assumption.field in OF_SAFETY) is of_safety
+            if of_it and not asked(assumption.field, opening):
                 yield text
-        if of_safety and kit.type.egress is None:
+        if of_safety and kit.type.egress is None and not asked("egress", opening):
             yield assumption_text("egress", None)
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))

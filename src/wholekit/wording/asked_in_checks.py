@@ -153,6 +153,14 @@ class FrontQuestions:
         """What of the customer's sheet is neither in a kit nor asked about."""
         return unused_of(self._offer, self._openings)
 
+    def asks(self, name: str, opening: OfferOpening) -> bool:
+        """Whether a question of the offer's own asks for a field of an opening: what is assumed
+        stands there, as what was quoted."""
+        return self._offer.checks_ask and any(
+            field == name and opening.place in self._places(len(self._first) + at)
+            for at, (field, _) in enumerate(self._own)
+        )
+
     def pointed(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
     ) -> tuple[str, str, str]:
