@@ -189,7 +189,8 @@ def in_fitting() -> Iterator[Message]:
     yield from (
         drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
         drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, drilling.EDGE_RULE,
-        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
+        hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS,
+        hands.ACTIVE_ASK,
     )  # fmt: skip
     yield from (
         hands.EITHER_HAND,
@@ -216,8 +217,8 @@ def in_cautions() -> set[str]:
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
         *drilling.NO_DRILLING.values(), *drilling.NEAR_EDGE.values(), drilling.EDGE_RULE,
-        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_DIFFERS,
-        orders.NOT_ORDERED, orders.CHANGED,
+        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE,
+        hands.ACTIVE_DIFFERS, orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 
 

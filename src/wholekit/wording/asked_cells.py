@@ -72,7 +72,7 @@ def unread_cells(offer: Offer, openings: Sequence[OfferOpening]) -> Iterator[Unr
 
 
 def unused_of(offer: Offer, openings: Sequence[OfferOpening]) -> tuple[str, ...]:
-    """What of the sheet is neither in a kit nor among the remarks, which questions are drawn from."""
+    """What of the sheet is neither in a kit nor among the remarks that questions are drawn from."""
     parts = {part for opening in openings for part in _parts(opening.note)}
     headings = {part.partition(": ")[0] for part in parts if ": " in part}
     return tuple(one for one in offer.not_used if one not in parts and one not in headings)
@@ -102,7 +102,8 @@ def blank_in_units(name: str, kind: OpeningType) -> tuple[str, str]:
 
 
 def _parts(note: str) -> list[str]:
-    return _APART.split(" ".join(note.split(" ")).strip()) if note else []
+    """A note's parts, as a sheet's cells are joined in it."""
+    return _APART.split(note.strip()) if note else []
 
 
 def _field_of(heading: str) -> str:

@@ -37,7 +37,10 @@ ACTIVE_UNMARKED = (
     "WHICH LEAF IS ACTIVE? The note names the {side}; the schedule gives no hand of an active "
     "leaf, so none is marked on the drawing."
 )
-ACTIVE_NOWHERE = "WHICH LEAF IS ACTIVE? Neither a note nor the schedule says it, so none is marked on the drawing."
+ACTIVE_NOWHERE = (
+    "WHICH LEAF IS ACTIVE? Neither a note nor the schedule says it, so none is marked on the "
+    "drawing."
+)
 ACTIVE_MEANT = "Told from the outside, as is usual, it would be {hand}."
 ACTIVE_DIFFERS = (
     "WHICH LEAF IS ACTIVE? The note names the {side}, told from the outside as is usual; by the "

@@ -54,10 +54,9 @@ UNITS: dict[str, tuple[str, str]] = {
     "latch": ("lbf", "N"),
     "weight": ("lb", "kg"),
     "opening_degrees": ("°", "°"),
-    **{
-        name: ("in", "mm")
-        for name in ("ceiling_clearance", "thickness", "top_rail", "head_face", "reveal")
-    },
+    **dict.fromkeys(
+        ("ceiling_clearance", "thickness", "top_rail", "head_face", "reveal"), ("in", "mm")
+    ),
 }
 # One answer holds for the whole job.
 OF_THE_JOB = ("jurisdiction",)
