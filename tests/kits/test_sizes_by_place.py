@@ -200,7 +200,7 @@ def test_what_may_be_an_exit_is_warned_of_with_the_price_of_a_kit_that_can_be_tu
     adjustable = next(offer.kit for offer in kit.offers if offer.code == "adjustable")
     assert adjustable.body is not None
     assert adjustable.body.adjustable
-    priced = tell_offers(kit, kit.list_price, lambda other: other.list_price)
+    priced = tell_offers(kit, kit.list_price, lambda other: other.list_price, {})
     shown = next(finding for finding in priced.findings if finding.code == "egress-force-limit")
     assert shown.fields["difference"] == adjustable.list_price - kit.list_price
     for known in (True, False):

@@ -102,7 +102,8 @@ def blank_in_units(name: str, kind: OpeningType) -> tuple[str, str]:
 
 
 def _parts(note: str) -> list[str]:
-    return _APART.split(" ".join(note.split(" ")).strip()) if note else []
+    """A note's parts, as a sheet's cells are joined in it."""
+    return _APART.split(note.strip()) if note else []
 
 
 def _field_of(heading: str) -> str:
