@@ -83,7 +83,8 @@ class Setting:
     names of a pair's, empty for one; active: that of the active one, where it is known. places: the
     marks in ranges. sides: from where left and right are told of a pair. about: room and note of
     each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge,
-    or that a note says another height; in brief for a drilling sheet. alarms: warnings that are framed.
+    or that a note says another height; in brief for a drilling sheet. alarms: framed
+    warnings.
     """
 
     title: str

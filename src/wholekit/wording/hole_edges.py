@@ -90,13 +90,14 @@ def lead_of(fields: Mapping[str, str]) -> str:
 
 
 def without_grounds(sentence: str) -> str:
-    """The finding's sentence without on what it is reckoned, for where there is little room.
+    """The finding's sentence without what is sound and how that is reckoned, for where there is
+    little room and the height that is needed is said beside.
 
-    >>> without_grounds("Top rail 2 in, as stated: so 3 in high or more. (Common practice.) Rows.")
-    'Top rail 2 in, as stated: so 3 in high or more.'
+    >>> without_grounds("Top rail 2 in, as stated: centers at 1/4 in; 3/8 in is sound. (Practice.)")
+    'Top rail 2 in, as stated: centers at 1/4 in.'
     """
-    told, dot, _ = sentence.partition(". (")
-    return f"{told}." if dot else sentence
+    told, cut, _ = sentence.partition("; ")
+    return f"{told}." if cut else sentence
 
 
 def at_least(length: Length, metric: bool) -> str:
