@@ -1144,7 +1144,7 @@ def test_holes_near_a_rails_edge_are_warned_of_and_no_others(eighths):
         assert page.alarms
         assert card.edges[0].startswith("HOLES TOO NEAR THE RAIL'S EDGE.")
         assert ("do not lie on it" in card.edges[0]) == (room <= 0)
-        assert "The upper row lies where the maker's template puts it" in card.edges[0]
+        assert "The upper row is where the maker's template puts it" in card.edges[0]
 
 
 def test_a_rail_that_is_not_stated_is_to_be_measured_and_what_holes_need_is_said():

@@ -57,12 +57,14 @@ def _page(
     released = tuple(said.format(stop=text) for text in released_texts(offer, openings[0], words))
     texts = words.kits[openings[0].kit]
     told = dict.fromkeys((*_warned(kit, texts), *_of_note(openings[0], words)))
-    edges = (edge_text(kit, texts), *_of_note(openings[0], words, heights=True))
+    noted = (*_of_note(openings[0], words, heights=True),)
+    brief = edge_text(kit, texts, grounds=False)
     return replace(
         setting,
         warnings=(*released, *setting.warnings, *told),
         before_drilling=(*released, *(text for text in told if text.endswith(tr(ASK)))),
-        edges=tuple(filter(None, edges)),
+        edges=tuple(filter(None, (edge_text(kit, texts), *noted))),
+        edges_in_brief=tuple(filter(None, (brief, *noted))),
     )
 
 

@@ -131,7 +131,9 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
     unknown = [mark for use in uses if use.unknown for mark in use.card.marks]
     cards = list({id(use.card): use.card for use in uses}.values())
     settings = [setting for card in cards for setting in card.settings]
-    notes = said_with_marks(settings, every, lambda each: [Step("", text) for text in each.edges])
+    notes = said_with_marks(
+        settings, every, lambda each: [Step("", text) for text in each.edges_in_brief]
+    )
     cautioned = said_with_marks(settings, every, lambda each: list(_warnings(each)))
     if unknown:
         some = not all(use.unknown for use in uses)

@@ -14,7 +14,7 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferLine
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import drilling as words
-from wholekit.wording.hole_edges import at_least, lead_of
+from wholekit.wording.hole_edges import at_least, lead_of, without_grounds
 from wholekit.wording.openings import piece_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_fitters import ASK
@@ -91,10 +91,11 @@ def host_text(kit: OfferKit, rules: RuleBook, metric: bool) -> str:
     return f"{text} {tr(words.AT_LEAST).format(least=at_least(edge.needed, metric))}"
 
 
-def edge_text(kit: OfferKit, said: KitWords) -> str:
+def edge_text(kit: OfferKit, said: KitWords, *, grounds: bool = True) -> str:
     """The kit's warning that its holes come too near an edge, as a fitter reads it; empty where
-    there is none."""
+    there is none. grounds: with on what it is reckoned."""
     for finding, (text, *_) in zip(kit.findings, said.findings, strict=True):
         if finding.code == NEAR_EDGE:
+            text = text if grounds else without_grounds(text)
             return f"{lead_of(finding.fields)} {text} {tr(ASK)}"
     return ""

@@ -83,8 +83,9 @@ class Setting:
     names of a pair's, empty for one; active: that of the active one, where it is known. places: the
     marks in ranges. sides: from where left and right are told of a pair. about: room and note of
     each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge,
-    or that a note says another height. alarms: warnings that are framed; before_drilling: those of
-    `warnings` that the office is asked about first, or that were released by name.
+    or that a note says another height; in brief for a drilling sheet. alarms: warnings that are
+    framed; before_drilling: those of `warnings` that the office is asked about first, or that were
+    released by name.
     """
 
     title: str
@@ -105,6 +106,7 @@ class Setting:
     fasteners: tuple[Screws, ...] = ()
     hosts: tuple[str, ...] = ()
     edges: tuple[str, ...] = ()
+    edges_in_brief: tuple[str, ...] = ()
     fire: str = ""
     questions: tuple[str, ...] = ()
     readings: tuple[GaugeReading, ...] = ()

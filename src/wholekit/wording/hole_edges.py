@@ -11,8 +11,8 @@ from wholekit.wording.units import INCH_STEP, METRIC_STEP, measure, measured, me
 from wholekit.wording.words import value_text
 
 FINDINGS: dict[str, str] = {
-    NEAR_EDGE: "{height_known}: {where}, and {least} is the least that is sound. It would have to "
-    "be {needed} or more. {reckoned} {other_row}",
+    NEAR_EDGE: "{height_known}: {where}; {least} is the least that is sound, so {needed} high or "
+    "more. {reckoned} {other_row}",
 }
 HINTS: dict[str, str] = {
     "measure-height": "Ask how high it is; else choose another mount, or ask the maker for a plate "
@@ -21,33 +21,32 @@ HINTS: dict[str, str] = {
 }
 # By the field that says what the holes lie in.
 STATED = {
-    "top_rail": "The top rail is {height} high, as stated",
-    "head_face": "The head's face is {height} high, as stated",
+    "top_rail": "Top rail {height}, as stated",
+    "head_face": "Head's face {height}, as stated",
 }
 ASSUMED = {
-    "top_rail": "The top rail is not stated and taken as {height}",
-    "head_face": "The head's face is not stated and taken as {height}",
+    "top_rail": "Top rail not stated, taken as {height}",
+    "head_face": "Head's face not stated, taken as {height}",
 }
 NEAR = {
-    "top_rail": "the lower holes' centers come to {room} from its edge",
-    "head_face": "the upper holes' centers come to {room} from its edge",
+    "top_rail": "the lower holes' centers are {room} from its edge",
+    "head_face": "the upper holes' centers are {room} from its edge",
 }
 OFF = {
     "top_rail": "the lower holes' centers do not lie on it",
     "head_face": "the upper holes' centers do not lie on it",
 }
 OTHER_ROW = {
-    "top_rail": "The upper row lies where the maker's template puts it, and is not judged.",
-    "head_face": "The lower row lies where the maker's template puts it, and is not judged.",
+    "top_rail": "The upper row is where the maker's template puts it, not judged.",
+    "head_face": "The lower row is where the maker's template puts it, not judged.",
 }
 RECKONED = {
-    "screw": "({diameters} × the screw's diameter, by common practice.)",
-    "no-size": "({diameters} × the screw's diameter, by common practice; its size is not told, and "
-    "taken as {screw}.)",
-    "rivet-nut": "({diameters} × the diameter of the rivet nut's hole, by common practice; that is "
-    "not known, and taken as {times} × the screw's.)",
-    "rivet-nut-no-size": "({diameters} × the diameter of the rivet nut's hole, by common practice; "
-    "that is not known, and taken as {times} × a screw of {screw}.)",
+    "screw": "(Common practice: {diameters} × the screw.)",
+    "no-size": "(Common practice: {diameters} × the screw, of unknown size, taken as {screw}.)",
+    "rivet-nut": "(Common practice: {diameters} × the rivet nut's hole, not known, taken as "
+    "{times} × its screw.)",
+    "rivet-nut-no-size": "(Common practice: {diameters} × the rivet nut's hole, not known, taken "
+    "as {times} × a screw of {screw}.)",
 }
 # Before the sentence, where somebody is about to drill.
 LEADS = {
@@ -88,6 +87,17 @@ def words_of(fields: Mapping[str, object]) -> dict[str, str]:
 def lead_of(fields: Mapping[str, str]) -> str:
     """What stands before the sentence on a card, in the language spoken."""
     return tr(LEADS[fields["host"]])
+
+
+def without_grounds(sentence: str) -> str:
+    """The finding's sentence without what is sound and how that is reckoned, for where there is
+    little room and the height that is needed is said beside.
+
+    >>> without_grounds("Top rail 2 in, as stated: centers at 1/4 in; 3/8 in is sound. (Practice.)")
+    'Top rail 2 in, as stated: centers at 1/4 in.'
+    """
+    told, cut, _ = sentence.partition("; ")
+    return f"{told}." if cut else sentence
 
 
 def at_least(length: Length, metric: bool) -> str:

@@ -410,13 +410,11 @@ class _Asking:
 
 
 def _against(was: Outcome, now: Outcome, *, asks_height: bool) -> tuple[Doubt, ...]:
-    """What speaks against an outcome; of the same closer set alike only what is new.
-
-    asks_height: what the holes lie in is asked for, so that each height tells of them.
-    """
+    """What speaks against an outcome; of the same closer set alike only what is new, and of holes
+    too near an edge unless their rail or head is asked for: then each height tells of them."""
     same = now.closer == was.closer and now.spring_size == was.spring_size
     known = was.doubts if same else ()
-    known += was.near_edge if same and not asks_height else ()
+    known += () if asks_height else was.near_edge
     return tuple(doubt for doubt in (*now.doubts, *now.near_edge) if doubt not in known)
 
 
