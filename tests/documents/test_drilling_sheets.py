@@ -302,9 +302,9 @@ def test_a_pair_gets_a_sheet_for_each_leaf():
         "102 (leaf LHR, left leaf from outside)",
     ]
     for sheet in paper.sheets:
-        # A sheet is of one leaf, the card's screws are of the kit.
         pair = "leaf" in sheet.places
-        assert sheet.screws[0].text.startswith("both leaves together: ") == pair
+        # Four holes, four screws.
+        assert sheet.screws[0].text.startswith("on this leaf: 4 ") == pair
 
 
 def test_a_stated_rails_edge_is_drawn_and_warned_of_where_holes_come_too_near():

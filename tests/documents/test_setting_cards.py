@@ -1092,7 +1092,7 @@ def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     screws = {each.what: each.drill for each in card.fasteners}
     # What goes into the plate needs no hole; what goes into the leaf or head does.
     from_box = "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box"
-    assert screws[from_box] == "drill nothing: it goes into the plate"
+    assert screws[from_box] == "drill nothing: they go into the plate"
     # As the catalogue's titles of the pieces begin.
     shoe = screws["2 machine screws for the shoe, 1/4-20 × 5/8 in"]
     assert shoe == "drill Ø No. 7 (.201 in), tap 1/4-20"

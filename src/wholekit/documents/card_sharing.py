@@ -85,7 +85,7 @@ def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
             every,
             lambda each: [Step(screws.what, screws.drill) for screws in each.fasteners],
         ),
-        steps=said_with_marks(shared, every, lambda each: each.steps),
+        steps=_together(said_with_marks(shared, every, lambda each: each.steps)),
         gauges=said(lambda each: each.gauges),
         cautions=said(lambda each: each.cautions),
     )
@@ -124,6 +124,14 @@ def said_with_marks(
         )
         for step in in_order(of(setting) for setting in settings)
     )
+
+
+def _together(steps: Sequence[Said]) -> tuple[Said, ...]:
+    """The steps of one kind behind one another, where the first of them stands."""
+    first: dict[str, int] = {}
+    for number, step in enumerate(steps):
+        first.setdefault(step.lead or step.text, number)
+    return tuple(sorted(steps, key=lambda step: first[step.lead or step.text]))
 
 
 def _held_key(page: HoldPage) -> Hashable:

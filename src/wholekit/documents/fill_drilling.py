@@ -182,9 +182,15 @@ def _warnings(setting: Setting) -> Iterator[Step]:
 
 
 def _screws(setting: Setting) -> str:
-    """What fixes it, for both leaves of a pair together, which have a sheet each."""
-    said = "; ".join(screws.said for screws in setting.fasteners if screws.drawn)
-    return tr("both leaves together: {screws}").format(screws=said) if setting.leaves else said
+    """What fixes it; of a pair, whose leaves have a sheet each, what is for one of them."""
+    drawn = [screws for screws in setting.fasteners if screws.drawn]
+    if not setting.leaves:
+        return "; ".join(screws.said for screws in drawn)
+    if all(screws.each for screws in drawn):
+        said = "; ".join(screws.said_of_leaf for screws in drawn)
+        return tr("on this leaf: {screws}").format(screws=said)
+    said = "; ".join(screws.said for screws in drawn)
+    return tr("both leaves together: {screws}").format(screws=said)
 
 
 def _seen(pull: bool, hinge_right: bool) -> str:

@@ -42,17 +42,20 @@ def _screws(
     kit: OfferKit, line: OfferLine, use: Use, rules: RuleBook, *, on_plate: bool, metric: bool
 ) -> Screws:
     """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
-    text = piece_text(use.role, use.kind, use.quantity)
+    size = ""
     if use.screw_number is not None:
         inches = wood_screw_diameter(use.screw_number, rules)
-        text += f", {words.screw_size(use.screw_number, inches, metric)}"
+        size = f", {words.screw_size(use.screw_number, inches, metric)}"
     elif use.size:
-        text += f", {words.catalogued_size(use.size, metric)}"
+        size = f", {words.catalogued_size(use.size, metric)}"
     from_plate = use.role is not Role.PLATE_FASTENER and any(
         other.role is Role.PLATE for other in line.uses
     )
-    if from_plate:
-        text = tr("{pieces}, from the plate's box").format(pieces=text)
+
+    def counted(quantity: int) -> str:
+        text = piece_text(use.role, use.kind, quantity) + size
+        return tr("{pieces}, from the plate's box").format(pieces=text) if from_plate else text
+
     into_plate = (
         from_plate
         or (on_plate and use.role is Role.BODY_FASTENER)
@@ -64,7 +67,13 @@ def _screws(
         else drilled_for(use.kind, use.screw_number, use.size, rules)
     )
     drawn = use.role is (Role.PLATE_FASTENER if on_plate else Role.BODY_FASTENER)
-    return Screws(text, words.drill_text(drilled, metric), drawn)
+    half = kit.type.leaves == 2 and use.quantity % 2 == 0
+    return Screws(
+        counted(use.quantity),
+        words.drill_text(drilled, metric),
+        drawn,
+        counted(use.quantity // 2) if half else "",
+    )
 
 
 def stated_host(kit: OfferKit) -> Length | None:

@@ -15,7 +15,7 @@ from wholekit.documents.setting_card import GaugeReading, Part, Position, Settin
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import foot_on_plate, host_field
-from wholekit.domain.openings import HoldOpen, Mount, active_leaf
+from wholekit.domain.openings import BodySide, HoldOpen, Mount, active_leaf
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
@@ -193,6 +193,9 @@ class _Worked:
             horizontal=second,
             anchor=anchor,
             from_face=from_face,
+            pinion=lines[0] if lines and self._drilled is None else "",
+            push_side=kit.body_side is BodySide.PUSH,
+            opens_to=int(self._template.greatest_angle),
             no_drilling=self._no_drilling,
             on_plate=self._on_plate,
             foot_plate=foot_on_plate(kit),

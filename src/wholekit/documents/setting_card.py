@@ -50,17 +50,27 @@ class Step:
 class Screws:
     """Screws of one kind [count in what], and what is drilled for them, empty for none.
 
-    drawn: they go into the holes whose positions are given.
+    drawn: they go into the holes whose positions are given. each: of a pair what of them is for one
+    leaf, empty where that is not half.
     """
 
     what: str
     drill: str = ""
     drawn: bool = False
+    each: str = ""
 
     @property
     def said(self) -> str:
         """In one line."""
-        return f"{self.what}: {self.drill}" if self.drill else self.what
+        return self._with_drill(self.what)
+
+    @property
+    def said_of_leaf(self) -> str:
+        """In one line, what is for one leaf of a pair."""
+        return self._with_drill(self.each)
+
+    def _with_drill(self, what: str) -> str:
+        return f"{what}: {self.drill}" if self.drill else what
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,9 +39,9 @@ DRILLED = {
     HoleMade.LEAD: "drill Ø {drill} for the thread, Ø {shank} for the shank; in hard wood {hard} "
     "and {hard_shank}",
     HoleMade.PASSED: "drill Ø {drill} for the bolt; for its barrel or sleeve by the maker's sheet",
-    HoleMade.OWN_HOLE: "drill nothing: it drills its own hole",
+    HoleMade.OWN_HOLE: "drill nothing: they drill their own holes",
     HoleMade.RIVET_NUT: "drill Ø by the rivet nut's own sheet (no standard)",
-    HoleMade.IN_PLATE: "drill nothing: it goes into the plate",
+    HoleMade.IN_PLATE: "drill nothing: they go into the plate",
     HoleMade.UNKNOWN: "drill Ø not known, since its thread is not stated: by the maker's template",
 }
 DRILLS_FROM = (

@@ -63,7 +63,8 @@ class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
 
     Each with its letter on the card and from where it is measured, as the lines of shoe or bracket:
-    anchor, along the leaf; from_face, a bracket's from the leaf.
+    anchor, along the leaf; from_face, a bracket's from the leaf; pinion, where it alone places a
+    plate. push_side: hinges are out of sight there. opens_to: the greatest opening [°].
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
@@ -78,6 +79,9 @@ class Fitting:
     horizontal: str
     anchor: str = ""
     from_face: str = ""
+    pinion: str = ""
+    push_side: bool = False
+    opens_to: int = 0
     no_drilling: str = ""
     on_plate: bool = False
     foot_plate: bool = False
@@ -127,6 +131,8 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tup
         "foot_host": fitting.foot_host,
         "anchor": fitting.anchor,
         "from_face": fitting.from_face,
+        "pinion": fitting.pinion,
+        "opens_to": f"{fitting.opens_to}°",
         "size": fitting.size_to_set,
         "limit": fitting.limit,
         "stop_at": fitting.stop_at,
@@ -169,13 +175,20 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     if fitting.spacer:
         yield "spacer" if fitting.anchor else "spacer-by-template"
     reused = fitting.old_holes == REUSED
+    if fitting.push_side and fitting.anchor:
+        yield "hinge-line"
     if fitting.old_holes in (COVERED, DIFFER):
         yield "new-holes" if fitting.old_holes == DIFFER else "cover-holes"
     if reused:
-        yield "reuse-holes" if drilled else "reuse-by-template"
+        if fitting.through:
+            yield "reuse-holes-through" if drilled else "reuse-through-by-template"
+        else:
+            yield "reuse-holes" if drilled else "reuse-by-template"
     elif drilled:
         yield "vertical"
         yield "horizontal"
+    if fitting.pinion and not reused:
+        yield "plate-line"
     if fitting.anchor:
         yield "bracket-lines" if fitting.mount is Mount.PARALLEL else "shoe-line"
     if fitting.on_plate and reused:
@@ -185,11 +198,12 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     if fitting.foot_plate:
         yield "foot-plate"
     if fitting.through:
-        yield "through-bolts"
+        yield "old-holes-through" if reused else "through-bolts"
     if fitting.on_plate or not drilled:
         yield "fix"
     else:
-        yield "reuse-and-fix" if reused else "drill-and-fix"
+        # Those through the leaf are drilled by a step of their own.
+        yield "reuse-and-fix" if reused and not fitting.through else "drill-and-fix"
 
 
 def _setting(fitting: Fitting) -> Iterator[str]:
@@ -199,11 +213,13 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "door-stop"
     elif fitting.windy:
         yield "stop-in-wind"
+    else:
+        yield "stop-apart"
     yield "valves"
     yield "sweep"
     if fitting.delayed_action:
         yield "delayed"
-    yield "latch"
+    yield "latch" if fitting.timed else "latch-untimed"
     if fitting.timed:
         yield "closing-time"
     if fitting.backcheck:

@@ -38,6 +38,13 @@ STEPS = {
             "the blade stop."
         ),
     ),
+    "hinge-line": (
+        "Hinge center line:",
+        (
+            "not seen from the push side. Measure it from the leaf's edge on the pull side; open "
+            "the leaf, and lay out from that edge and its top."
+        ),
+    ),
     "vertical": (
         "Lay out the vertical dimension first",
         "({vertical}). If it is wrong, the arm strikes.",
@@ -68,6 +75,32 @@ STEPS = {
             "({holes}) if they lie where the maker's template puts them. If not, or if they no "
             "longer hold a screw, hang nothing on them and ask the office."
         ),
+    ),
+    "reuse-holes-through": (
+        "Reuse the old holes",
+        (
+            "({holes}). Measure first: the row must lie at {vertical}, the nearest holes at "
+            "{horizontal}. If they lie elsewhere, hang nothing on them and ask the office."
+        ),
+    ),
+    "reuse-through-by-template": (
+        "Reuse the old holes",
+        (
+            "({holes}) if they lie where the maker's template puts them. If not, hang nothing on "
+            "them and ask the office."
+        ),
+    ),
+    "old-holes-through": (
+        "Through-bolts:",
+        (
+            "drill the old holes through the whole leaf, square to it, from both faces to meet; "
+            "besides these only those of {foot} are drilled. Sleeves and diameters as the maker's "
+            "sheet shows; try first that the bolts suit the leaf's thickness."
+        ),
+    ),
+    "plate-line": (
+        "Lay the plate so that the pinion is on its line",
+        "({pinion}). How high it lies on {host}: by the plate's template in the box.",
     ),
     "plate-on-holes": (
         "Plate:",
@@ -153,6 +186,10 @@ STEPS = {
             "the closer must not be what stops it. It is not in this kit."
         ),
     ),
+    "stop-apart": (
+        "Door stop:",
+        "a closer is no stop; see that one apart holds the leaf before {opens_to}.",
+    ),
     "valves": (
         "Valves:",
         (
@@ -172,6 +209,10 @@ STEPS = {
         "Latch valve:",
         "{latch} The leaf must latch without a slam.",
     ),
+    "latch-untimed": (
+        "Latch valve:",
+        "{latch} Slowly, without a slam; the standards used here set no time.",
+    ),
     "closing-time": (
         "Closing time:",
         "{time}",
@@ -180,7 +221,7 @@ STEPS = {
         "Backcheck valve:",
         (
             "it cushions the opening; where it begins, see the maker's sheet. Clockwise "
-            "firmer, counterclockwise softer. It does not take the place of a stop."
+            "firmer, counterclockwise softer."
         ),
     ),
     "pair-order": (

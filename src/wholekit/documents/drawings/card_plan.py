@@ -155,7 +155,7 @@ class _Half:
             sheet.note((x, y + 0.9), tr("body"), "middle")
         if arms.leaf * 1000 / view.scale > 1.1 * TEXT:
             x, y = view.at((0.06, -arms.hinge_offset - arms.leaf / 2))
-            sheet.note((x, y + 0.9), tr("leaf"), "middle")
+            sheet.note((x, y + 0.9), tr("leaf"), "middle", LEAF)
 
     def _closed_arms(self, sheet: Sheet, view: View) -> None:
         """The main arm is one thick bar, the forearm a hollow one."""
@@ -209,7 +209,7 @@ class _Half:
             sheet.note((view.x(-JAMB), y), _under(self.placing), anchor)
             return
         name = leaf.drawn_name.lstrip("; ")
-        sheet.text((view.x(-JAMB), y + LINE), name, INK, anchor, TEXT, bold=True)
+        sheet.say((view.x(-JAMB), y + LINE), name, anchor, bold=True)
         if leaf is self.placing.leaves[0]:
             sheet.note((sheet.width / 2, y), _under(self.placing), "middle")
 

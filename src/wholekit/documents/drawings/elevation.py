@@ -122,10 +122,26 @@ class _Drawn:
         sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
-            self._say((0.008, high - 0.004), tr("head"), 3.1)
+            self._say((0.008, high - 0.004), tr("head"), 3.1, FRAME)
         if placing.rail is None or placing.mount is Mount.TOP_JAMB:
             name = tr("active leaf") if self.leaf.active else tr("leaf")
-            self._say((0.012 + max(0.0, inner), low), name, -0.8)
+            along = 0.012 + max(0.0, inner)
+            if self._under_body(along, width_of(name), view.y(low) - 0.8):
+                self._say((along, low), name, -0.8)
+
+    @property
+    def _face(self) -> float:
+        """The head over the leaf's top as it is drawn [mm]."""
+        high, _ = _heights(self.placing)
+        return (high - 0.004) * 1000 / self.view.scale
+
+    def _under_body(self, along: float, wide: float, level: float) -> bool:
+        """Whether words so wide [mm], from there [m] at that level [mm], keep clear of the body."""
+        placing, view = self.placing, self.view
+        lower = min(_place(placing, row) for row in placing.rows or _sketched(placing))
+        bottom = view.y(lower - _body_edge(placing, lower)) + HEAVY
+        end = along + wide * view.scale / 1000
+        return level - TEXT * 0.72 >= bottom or end < placing.body_span[0]
 
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
@@ -143,7 +159,7 @@ class _Drawn:
         if room > 1.3 * TEXT or sketched:
             center = (start + stop) / 2
             along = (center + stop) / 2 if placing.pinion < center else (start + center) / 2
-            sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
+            sheet.note((view.x(along), view.y(middle) + 0.9), name, "middle")
 
     def _rail(self) -> None:
         """The top rail's lower edge, which holes must keep off."""
@@ -176,9 +192,11 @@ class _Drawn:
         placing, view = self.placing, self.view
         bracket = placing.mount is Mount.PARALLEL
         along = placing.anchor if bracket else placing.anchor + FOOT[0]
-        if (self.end - along) * 1000 / view.scale < max(
-            width_of(tr(text)) for text in BY_TEMPLATE
-        ) + 1.5:
+        texts = [tr(text) for text in BY_TEMPLATE]
+        if bracket and self._face < 0.8 + 2.1 * TEXT:
+            # The head as drawn has no room for two lines.
+            texts = [" ".join(texts)]
+        if (self.end - along) * 1000 / view.scale < max(map(width_of, texts)) + 1.5:
             return
         x, middle = view.at((along, y))
         match placing.mount:
@@ -186,13 +204,14 @@ class _Drawn:
                 first = middle - 2.2
             case Mount.PARALLEL:
                 # The body lies about the bracket: the words stand on the head over it.
-                first = view.y(0.0) - 0.8 - 1.15 * TEXT
+                first = view.y(0.0) - 0.8 - 1.15 * TEXT * (len(texts) - 1)
             case _:
                 first = middle + 0.9
         anchor = "end" if self.leaf.hinge_right else "start"
-        for number, text in enumerate(BY_TEMPLATE):
+        ground = LEAF if placing.mount is Mount.TOP_JAMB else FRAME
+        for number, text in enumerate(texts):
             at = (x + view.toward_latch, first + number * 1.15 * TEXT)
-            self.sheet.note(at, tr(text), anchor)
+            self.sheet.note(at, text, anchor, ground)
 
     def _hole(self, at: XY) -> None:
         x, y = self.view.at(at)
@@ -229,10 +248,10 @@ class _Drawn:
         words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name)
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
-        self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
+        self.sheet.say((jamb, bottom + 2.7), words, anchor, bold=pair)
         if self.leaf.aside:
             aside = self.leaf.aside.lstrip(", ")
-            self.sheet.text((jamb, bottom + 2.7 + 1.15 * TEXT), aside, INK, anchor, TEXT, bold=True)
+            self.sheet.say((jamb, bottom + 2.7 + 1.15 * TEXT), aside, anchor, bold=True)
 
     def _upright(self) -> None:
         placing, view = self.placing, self.view
@@ -285,9 +304,10 @@ class _Drawn:
             foot = view.y(_foot_height(placing))
             self.sheet.across(origin, view.x(placing.anchor), other, text, (other, foot), "stop")
 
-    def _say(self, at: XY, words: str, down: float) -> None:
+    def _say(self, at: XY, words: str, down: float, ground: str = LEAF) -> None:
         x, y = self.view.at(at)
-        self.sheet.note((x, y + down), words, "end" if self.leaf.hinge_right else "start")
+        anchor = "end" if self.leaf.hinge_right else "start"
+        self.sheet.note((x, y + down), words, anchor, ground)
 
 
 def _head_edge(placing: Placing) -> float:

@@ -6,6 +6,7 @@ the hinges are. Points are mirrored, never the picture, so that no text is turne
 
 import itertools
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from wholekit.documents.drawings.canvas import XY, Canvas
 from wholekit.wording.speech import tr
@@ -91,12 +92,56 @@ def fits(text: str, length: float) -> bool:
     return abs(length) >= width_of(text) + 1.2
 
 
+class _Words(NamedTuple):
+    """Words that wait until all lines are drawn: where they begin, what they stand on."""
+
+    at: XY
+    words: str
+    anchor: str
+    size: float
+    bold: bool
+    ground: str
+
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of what they cover [mm]."""
+        wide = width_of(self.words, self.size)
+        left = self.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
+        return left, self.at[1] - self.size * 0.72, left + wide, self.at[1] + self.size * 0.2
+
+
 class Sheet(Canvas):
-    """A canvas in millimetres, with titles, notes and dimensions."""
+    """A canvas in millimetres, with titles, notes and dimensions.
+
+    Its words are drawn last, each on ground of its own, so that no line runs through them.
+    """
 
     def __init__(self, width: float, height: float, title: str, description: str) -> None:
         super().__init__(width, height, title, description, unit="mm", paper=WHITE)
         self.width, self.height = width, height
+        self._words: list[_Words] = []
+
+    def say(
+        self,
+        at: XY,
+        words: str,
+        anchor: str = "start",
+        size: float = TEXT,
+        *,
+        bold: bool = False,
+        ground: str = WHITE,
+    ) -> None:
+        """Words at a point, over all lines. ground: the colour they stand on."""
+        self._words.append(_Words(at, words, anchor, size, bold, ground))
+
+    def svg(self) -> str:
+        """The document, its words over all else."""
+        for said in self._words:
+            left, top, right, bottom = said.box()
+            self.area([(left, top), (right, top), (right, bottom), (left, bottom)], said.ground)
+        for said in self._words:
+            self.text(said.at, said.words, INK, said.anchor, said.size, said.bold)
+        self._words.clear()
+        return super().svg()
 
     def head(self, title: str, rest: str) -> None:
         """The drawing's name, its view and scale, at the top."""
@@ -104,9 +149,9 @@ class Sheet(Canvas):
         self.text((width_of(title, TITLE) + 2, 3), tr(SKETCH), INK, size=TEXT)
         self.text((0, 6.4), rest, INK, size=TEXT)
 
-    def note(self, at: XY, words: str, anchor: str = "start") -> None:
+    def note(self, at: XY, words: str, anchor: str = "start", ground: str = WHITE) -> None:
         """A plain word beside what it names."""
-        self.text(at, words, INK, anchor, TEXT)
+        self.say(at, words, anchor, ground=ground)
 
     def across(
         self, start: float, stop: float, y: float, words: str, features: XY, beyond: str = "start"
@@ -121,21 +166,12 @@ class Sheet(Canvas):
         self.line([(start, y), (stop, y)], INK, FINE)
         for x in (start, stop):
             self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
-        wide = width_of(words)
         if fits(words, stop - start):
-            middle = (start + stop) / 2
-            self._clear(middle - wide / 2, y - 0.5 - TEXT * 0.75, wide, TEXT * 0.8)
-            self.text((middle, y - 0.7), words, INK, "middle", TEXT, bold=True)
+            self.say(((start + stop) / 2, y - 0.7), words, "middle", bold=True)
             return
         side = (1 if stop > start else -1) * (1 if beyond == "stop" else -1)
         at = (stop if beyond == "stop" else start) + side * 1.2
-        self._clear(at if side > 0 else at - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
-        self.text((at, y + 0.9), words, INK, "start" if side > 0 else "end", TEXT, bold=True)
-
-    def _clear(self, left: float, top: float, width: float, height: float) -> None:
-        """White paper under a text, so that no line out runs through it."""
-        right, bottom = left + width, top + height
-        self.area([(left, top), (right, top), (right, bottom), (left, bottom)], WHITE)
+        self.say((at, y + 0.9), words, "start" if side > 0 else "end", bold=True)
 
     def upright(
         self, x: float, marks: list[float], words: list[str], feature: float, right: bool
@@ -157,9 +193,7 @@ class Sheet(Canvas):
             if abs(middle - y) > 0.3:
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
                 out += side * 1.6
-            wide = width_of(text)
-            self._clear(out if right else out - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
-            self.text((out, y + 0.9), text, INK, "start" if right else "end", TEXT, bold=True)
+            self.say((out, y + 0.9), text, "start" if right else "end", bold=True)
 
 
 def _apart(places: list[float], least: float) -> list[float]:
