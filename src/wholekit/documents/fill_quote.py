@@ -26,6 +26,7 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.asked_in_checks import FrontQuestions
+from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
@@ -153,7 +154,14 @@ class _Quote:
             self._checks.of(opening),
             opening.room,
             estimated_weight(self._offer.kit_of(opening)),
+            self._brief(opening),
         )
+
+    def _brief(self, opening: OfferOpening) -> str:
+        kind = self._offer.kit_of(opening).type
+        hand = kind.hand.value if kind.hand and kind.leaves == 1 else ""
+        fire = fire_label_text(kind.fire_minutes) if kind.fire_minutes else ""
+        return ", ".join(filter(None, (hand, fire)))
 
     def _leaf(self, opening: OfferOpening) -> str:
         return leaf_size(self._offer.kit_of(opening), self._words.kits[opening.kit])

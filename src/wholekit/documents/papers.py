@@ -117,7 +117,8 @@ class QuoteLine:
 class QuoteMark:
     """One opening in the table of its kit. quantity: alike under its mark [count]; size: one
     leaf's, as text; note: the customer's; checks: numbers of the notes that concern it; room: where
-    it is, as scheduled; weight: one leaf's, where it is estimated."""
+    it is, as scheduled; weight: one leaf's, where it is estimated; brief: hand and fire label,
+    as far as they are known."""
 
     mark: str
     quantity: int
@@ -127,6 +128,12 @@ class QuoteMark:
     checks: tuple[int, ...] = ()
     room: str = ""
     weight: str = ""
+    brief: str = ""
+
+    @property
+    def told(self) -> str:
+        """What the short form tells of it in a row."""
+        return " · ".join(filter(None, (self.brief, self.room, self.note)))
 
 
 @dataclass(frozen=True, slots=True)
