@@ -1,9 +1,11 @@
 """What contractor, picker and fitter must find on the sample job's papers without asking."""
 
 import re
+import string
 from collections import Counter
 from dataclasses import replace
 from functools import cache
+from html import unescape
 
 import pytest
 from pypdf import PdfReader
@@ -41,6 +43,17 @@ def named(told: Told) -> set[str]:
     found, unknown = marks_named(told.places.split(", "), [each.mark for each in school().openings])
     assert not unknown
     return {*found}
+
+
+def texts_of_html(html: str) -> list[str]:
+    """All texts of a page, their white space as it is read."""
+    return " ".join(re.sub("<[^>]*>", "", unescape(html)).split()).split()
+
+
+def sheet_names(count: int) -> list[str]:
+    """A, B … Z, AA …"""
+    letters = string.ascii_uppercase
+    return [*letters, *(a + b for a in letters for b in letters)][:count]
 
 
 def texts_of(paper) -> str:
@@ -212,6 +225,31 @@ def test_old_holes_that_serve_have_no_sheet_to_drill_by():
             assert any(
                 mark in sheet.places or "–" in sheet.places for mark in cards[number - 1].marks
             )
+
+
+def test_a_drilling_sheet_warns_of_all_that_its_cards_frame_or_ask_the_office_about():
+    """What it has no room for it leaves to the card, by its number and loudly."""
+    paper, cards = drilling_paper(school(), RULES), cards_paper(school(), RULES).cards
+    blocks = make_flow(paper, TEMPLATES).blocks[1:]
+    pages = [" ".join(texts_of_html(block.html)) for block in blocks]
+    told = short = 0
+    for letter, sheet in zip(sheet_names(len(paper.sheets)), paper.sheets, strict=True):
+        wanted = set()
+        for number in sheet.cards:
+            card = cards[number - 1]
+            assert not isinstance(card, HoldPage)
+            wanted |= {one.text for one in (*card.alarms, *card.questions, *card.fire)}
+            wanted |= {one.text for one in card.warnings if one.text.endswith("before drilling.")}
+        wanted = {text for text in wanted if not text.startswith("HAND NOT STATED")}
+        own = [page for page in pages if re.search(rf"\b{letter}-\d+ ?(·|,)", page[:400])]
+        assert own, letter
+        for page in own:
+            missing = [text for text in wanted if " ".join(text.split()) not in page]
+            told += len(wanted) - len(missing)
+            short += bool(missing)
+            assert not missing or "MORE WARNINGS: read setting card" in page, (letter, missing)
+    assert told > 20
+    assert short * 4 < len(pages)
 
 
 # French has the longest words, on A4 the least height is left under a turned sheet.

@@ -358,6 +358,18 @@ def every_word_has_its_place(name: str, card: Setting) -> None:
         for (pair, a), (other, b) in combinations(boxes, 2):
             apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
             assert apart, (name, pair, other)
+        # But for its head's three, every text is drawn after all lines, on ground as wide as it.
+        shapes = max(svg.rfind(shape) for shape in ("<polyline", "<polygon", "<circle"))
+        assert svg.count("<text", 0, shapes) == 3, name
+        grounds = picture.shapes[3 - len(boxes) :]
+        for (text, box), (_, corners) in zip(boxes[3:], grounds, strict=True):
+            xs, ys = ([point[axis] for point in corners] for axis in (0, 1))
+            assert min(xs) <= box[0] + 0.01, (name, text)
+            assert max(xs) >= box[2] - 0.01, (name, text)
+            assert min(ys) <= box[1] + 0.01, (name, text)
+            for x, y, _ in picture.dots:
+                covered = min(xs) < x < max(xs) and min(ys) < y < max(ys)
+                assert not covered, (name, text, "lies over a hole or pivot")
 
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():

@@ -28,7 +28,7 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
-from wholekit.wording.speech import ENGLISH, tr, trn
+from wholekit.wording.speech import ENGLISH, language_of, tr, trn
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
@@ -56,6 +56,12 @@ _LONGEST_CODE = 32
 # A measure whose unit has a stroke, at which a line would break; not within a tag.
 _STROKE = re.compile(
     "(?:\\d+(?:[.,]\\d+)?[ \u00a0\u202f])?(?<![\\w/])(?:km/h|m/s|ft/s|lbf/ft²)(?![\\w/])(?![^<>]*>)"
+)
+
+
+# The space before a unit, or after the sign of a diameter; not within a tag.
+_UNIT = re.compile(
+    "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|lb|lbf|s)(?![\\w/·]))|(?<=Ø) (?=\\d))(?![^<>]*>)"
 )
 
 
@@ -105,6 +111,8 @@ class Renderer:
 
     def __init__(self, templates: Path, locale: str, house: str = "") -> None:
         self._environment = _environment(templates, locale, house)
+        # In English print a figure may part from its unit; in French and Spanish it must not.
+        self._spaced = language_of(locale) != ENGLISH
         self._folders = [Path(house), templates] if house else [templates]
 
     def __call__(self, template: str, **values: object) -> str:
@@ -117,7 +125,7 @@ class Renderer:
             if told is None:
                 raise
             raise told from error
-        return whole_units(html)
+        return whole_figures(whole_units(html)) if self._spaced else whole_units(html)
 
     def css(self, head: PaperHead, *names: str) -> str:
         """The style sheets named, the house's colour, and the sheet of paper."""
@@ -147,6 +155,15 @@ def whole_units(html: str) -> str:
     '<p title="24 km/h">wind of <span class="c">24 km/h</span></p>'
     """
     return _STROKE.sub(r'<span class="c">\g<0></span>', html)
+
+
+def whole_figures(html: str) -> str:
+    """A page in which no line breaks between a figure and its unit, or the sign before it.
+
+    >>> whole_figures('<p title="41 N">Ø 5,1 mm, 41 N, 2 normes</p>')
+    '<p title="41 N">Ø\\xa05,1\\xa0mm, 41\\xa0N, 2 normes</p>'
+    """
+    return _UNIT.sub("\u00a0", html)
 
 
 def _look_css(head: PaperHead) -> str:

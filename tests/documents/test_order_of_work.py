@@ -1,0 +1,77 @@
+"""The steps of a card agree with one another, whatever is mounted, bolted or reused."""
+
+from itertools import product
+
+from tests.support.house import RULES
+
+from wholekit.domain.openings import Mount
+from wholekit.wording.fitting import OLD_HOLES, REUSED, Fitting, steps_of
+
+CASES = [
+    Fitting(
+        mount,
+        *(("a, 1 in; top of leaf", "b, 4 in; hinge center line") if drilled else ("", "")),
+        anchor="e, 10 in; hinge center line" if anchored else "",
+        from_face="f, 3 in; push face" if mount is Mount.PARALLEL and anchored else "",
+        pinion="a, 7 in; hinge center line" if anchored and not drilled else "",
+        no_drilling="" if drilled else "on-plate",
+        on_plate=not drilled,
+        push_side=push,
+        opens_to=100,
+        through=through,
+        old_holes=old,
+        stop_at=stop,
+        windy=windy,
+        timed=timed,
+        backcheck=True,
+    )
+    for mount in Mount
+    for drilled, anchored, push, through, windy, timed in product((True, False), repeat=6)
+    for old in ("", *OLD_HOLES)
+    for stop in ("", "95°")
+]
+
+
+def test_old_holes_are_drilled_through_by_one_step_and_no_other_gainsays_it():
+    for case in CASES:
+        told = [f"{lead} {text}" for lead, text in steps_of(case, RULES)[0]]
+        reused = case.old_holes == REUSED
+        opened = [text for text in told if "drill the old holes through the whole leaf" in text]
+        assert len(opened) == (reused and case.through)
+        if opened:
+            assert not [text for text in told if "Drill only for" in text]
+            # A bolt needs no hold in its hole.
+            assert not [text for text in told if "hold a screw" in text]
+
+
+def test_a_plate_without_drilling_of_its_own_is_laid_to_the_pinions_line_before_it_is_fixed():
+    for case in CASES:
+        leads = [lead for lead, _ in steps_of(case, RULES)[0]]
+        laid = "Lay the plate so that the pinion is on its line" in leads
+        assert laid == (bool(case.pinion) and case.old_holes != REUSED)
+        if laid:
+            assert leads.index("Lay the plate so that the pinion is on its line") < leads.index(
+                "Plate:"
+            )
+
+
+def test_from_the_push_side_the_hinge_line_is_carried_over_before_anything_is_measured():
+    for case in CASES:
+        told = steps_of(case, RULES)[0]
+        over = [at for at, (lead, _) in enumerate(told) if lead == "Hinge center line:"]
+        assert len(over) == (case.push_side and bool(case.anchor))
+        figures = [at for at, (_, text) in enumerate(told) if "hinge center line)" in text]
+        assert not over or not figures or over[0] < min(figures)
+
+
+def test_every_card_says_once_that_a_closer_is_no_stop_and_how_fast_the_leaf_closes():
+    for case in CASES:
+        told = steps_of(case, RULES)[1]
+        (stop,) = (text for lead, text in told if lead == "Door stop:")
+        assert "the closer must not be what stops it" in stop or "a closer is no stop" in stop
+        if case.stop_at or not case.windy:
+            assert (case.stop_at or "100°") in stop
+        timed = [lead for lead, _ in told if lead == "Closing time:"]
+        (latch,) = (text for lead, text in told if lead == "Latch valve:")
+        assert len(timed) == case.timed
+        assert ("set no time" in latch) != case.timed
