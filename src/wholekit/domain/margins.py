@@ -57,7 +57,7 @@ def rounded_together(costs: Sequence[Cost], whole: Money) -> tuple[Money, ...]:
     exact = [cost.units / unit for cost in costs]
     shown = [value.__floor__() for value in exact]
     lacking = whole.minor - sum(shown)
-    if abs(whole.minor - sum(exact)) >= 1:
+    if abs(whole.minor - sum(exact, Fraction(0))) >= 1:
         raise ValueError(f"{whole.decimal_text} is not the sum of the costs, rounded")
     by_remainder = sorted(range(len(exact)), key=lambda at: shown[at] - exact[at])
     for at in by_remainder[:lacking]:
