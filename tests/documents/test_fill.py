@@ -263,7 +263,8 @@ def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():
 
 
 def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_quote(made):
-    """By marks, whether or not questions were put; and on the sheet what was not asked."""
+    """By marks: with the question that asks for it, else among what is to be confirmed; and on the
+    sheet what was not asked."""
     told = {"door": Door.HOLLOW_METAL, "frame": Frame.STEEL}
     openings = [
         Opening("1", opening("3070", fire_minutes=20, **told)),
@@ -272,11 +273,21 @@ def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_
     ]
     for asks in (True, False):
         snapshot = offered(openings, shelf(), asks=asks)
-        assumed = quote_paper(snapshot.offer).assumptions
-        assert "fire label: none (2, 3)" in assumed
-        assert "means of egress: not stated (1, 3)" in assumed
-        assert "accessible route: no" in assumed
-        assert any(text.startswith("frame reinforced for the closer: yes") for text in assumed)
+        paper = quote_paper(snapshot.offer)
+        said = {each.text: each.marks for each in paper.questions}
+        if asks:
+            left = ("accessible route: no (1)", "means of egress: not stated (1)")
+            assert paper.assumptions == left
+            route = "Is the opening on an accessible route? Quoted as: no."
+            label = "Has the opening a fire label, and of how many minutes? Quoted as: none."
+            exits = "Is the opening an exit, on a means of egress? Quoted as: not stated."
+            assert (said[route], said[label], said[exits]) == (("2, 3",), ("2, 3",), ("3",))
+            assert said["Is the frame reinforced where the closer goes? Quoted as: yes."] == ()
+        else:
+            assert "fire label: none (2, 3)" in paper.assumptions
+            assert "means of egress: not stated (1, 3)" in paper.assumptions
+            assert "accessible route: no" in paper.assumptions
+            assert "frame reinforced for the closer: yes" in paper.assumptions
         assert bool(sheet_paper(snapshot, FLOOR).assumed) is asks
 
 

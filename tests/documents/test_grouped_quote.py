@@ -133,7 +133,7 @@ def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_pa
             assert line.description in said or not offer.is_firm(opening)
     if form is QuoteForm.FULL:
         for opening in offer.openings:
-            assert re.search(rf"{re.escape(opening.mark)} {opening.quantity} × ", said)
+            assert re.search(rf"{re.escape(opening.mark)} {opening.quantity} (×|of) ", said)
             assert opening.note in said
             assert offer.words.kits[opening.kit].summary in said
     for text in (*offer.words.cautions, *paper.assumptions, *paper.terms):
@@ -160,7 +160,7 @@ def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
     assert any(row.figures[reckoned] == "with seals and latch" for row in paper.appendix.forces)
     said = " ".join(texts(make_flow(paper, TEMPLATES)))
     assert "Openings not named and questions left open stay as quoted." in said
-    assert "No one answer below mends it: E8." in said
+    assert "E8: no single answer below cures it." in said
 
 
 @pytest.mark.parametrize("form", QuoteForm)

@@ -286,8 +286,8 @@ class FrontQuestions:
         if asking in ALTERNATIVES:
             ways, other = ALTERNATIVES[asking]
             figures = figures_asked(said[1])
-            named = (BOX.join(tr(way).format_map(figures) for way in ways), "")
-            return hint, (named, _blank(other)) if other else (named,)
+            boxes = ((BOX.join(tr(way).format_map(figures) for way in ways), ""),)
+            return hint, (*boxes, _blank(other)) if other else boxes
         if not plain.startswith(WHETHER) or EITHER in plain:
             return hint, ()
         boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)

@@ -15,7 +15,7 @@ FINDINGS: dict[str, str] = {
     "more. {reckoned} {other_row}",
 }
 HINTS: dict[str, str] = {
-    "measure-height": "Ask how high it is; else choose another mount, or ask the maker for a plate "
+    "measure-height": "Measure how high it is; else choose another mount, or ask the maker for a plate "
     "or template.",
     "other-height": "Choose another mount or series, or ask the maker for a plate or template.",
 }

@@ -63,10 +63,13 @@ def test_lead_holes_of_a_wood_screw_bite_and_do_not_split(number):
     named = {row["drill"]: row["inches"] for row in RULES.rows("twist-drills")}
     for wood, thread, passed in (("soft", soft, soft_shank), ("hard", hard, hard_shank)):
         for drill in (thread, passed):
+            assert drill.inches is not None
             assert drill.inches == named.get(drill.name) or drill.inches == Fraction(drill.name)
             # One hole, in whichever unit it is read.
             assert drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.1)
         assert thread.mm == pytest.approx(root * share[wood], abs=0.0501)
+        assert thread.inches is not None
+        assert passed.inches is not None
         assert thread.inches * MM_PER_INCH == pytest.approx(root * share[wood], abs=0.09)
         # A shank binds in what is smaller by however little.
         for across in (passed.mm, passed.inches * MM_PER_INCH):
