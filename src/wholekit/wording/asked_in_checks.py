@@ -2,7 +2,7 @@
 
 A check may ask what the quote's own questions ask already; then it points there. Whatever else it
 asks becomes a question behind them. So nothing is asked without a place for the answer, and nothing
-twice. What is stated by now is asked no more. Last come the cells of a sheet that say nothing known.
+twice. What is stated by now is asked no more. Last come cells of a sheet that say nothing known.
 """
 
 from collections.abc import Iterator, Sequence
@@ -262,9 +262,9 @@ class FrontQuestions:
         if finding.severity is not Severity.STOP or opening.alternate:
             hint = f"{text} {hint}"
         if asking in ALTERNATIVES:
-            ways, other = ALTERNATIVES[asking]
+            told, other = ALTERNATIVES[asking]
             figures = figures_asked(said[1])
-            named = (BOX.join(tr(way).format_map(figures) for way in ways), "")
+            named = (BOX.join(tr(way).format_map(figures) for way in told), "")
             return hint, (named, _blank(other)) if other else (named,)
         if not plain.startswith(WHETHER) or EITHER in plain:
             return hint, ()
