@@ -102,7 +102,7 @@ def test_a_finish_that_is_not_the_one_asked_for_is_one_question_with_boxes_and_p
     # A painted match may be another closer altogether, and says so.
     assert effect == (
         f"−${each:.2f} each, 3 openings, together −${whole:.2f} · "
-        "with series pebble in place of granite"
+        "with series Pebble in place of Granite"
     )
     # Asked for as it is sold, it is a question still, and no note repeats it.
     assert plated.marks == ("D2",)

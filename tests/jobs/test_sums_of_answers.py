@@ -160,7 +160,9 @@ def names_other_closers(job: WorkedJob, now: WorkedJob, text: str) -> None:
     for before, after in zip(job.openings, now.openings, strict=True):
         was, then = outcome_of(before.kit), outcome_of(after.kit)
         if then.series and was.series and then.series != was.series:
-            assert f"series {then.series} in place of {was.series}" in text
+            # The samples' titles are the names with a capital.
+            new, old = then.series.capitalize(), was.series.capitalize()
+            assert f"series {new} in place of {old}" in text
         if then.closer and was.closer and then.closer[0] != was.closer[0]:
             assert "another maker" in text
         if then.spring_size not in (was.spring_size, None):

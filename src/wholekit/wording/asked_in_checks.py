@@ -2,8 +2,7 @@
 
 A check may ask what the quote's own questions ask already; then it points there. Whatever else it
 asks becomes a question behind them. So nothing is asked without a place for the answer, and nothing
-twice. What is stated by now is asked no more. So of the cells of a sheet that say nothing known,
-and of what its columns name that no column of ours holds.
+twice. What is stated by now is asked no more. Last come cells of a sheet that say nothing known.
 """
 
 from collections.abc import Iterator, Sequence
@@ -284,9 +283,9 @@ class FrontQuestions:
         if finding.severity is not Severity.STOP or opening.alternate:
             hint = f"{text} {hint}"
         if asking in ALTERNATIVES:
-            ways, other = ALTERNATIVES[asking]
+            told, other = ALTERNATIVES[asking]
             figures = figures_asked(said[1])
-            boxes = ((BOX.join(tr(way).format_map(figures) for way in ways), ""),)
+            boxes = ((BOX.join(tr(way).format_map(figures) for way in told), ""),)
             return hint, (*boxes, _blank(other)) if other else boxes
         if not plain.startswith(WHETHER) or EITHER in plain:
             return hint, ()
