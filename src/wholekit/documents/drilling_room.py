@@ -118,8 +118,8 @@ def _height(sheet: DrillingSheet, texts: SheetTexts, width: float, *, turned: bo
     ]
     line, points = (WORDS, WORDS_POINTS) if turned else (LINE, POINTS)
     column = width * ASIDE - ASIDE_LESS if turned else width
-    said = sum(_lines(text, column, points) * line + AFTER for text in words if text)
-    return EDGES + head + above + (max(TABLE, said) if turned else TABLE + said)
+    beside = sum(_lines(text, column, points) * line + AFTER for text in words if text)
+    return EDGES + head + above + (max(TABLE, beside) if turned else TABLE + beside)
 
 
 def _text(said: Said) -> str:
