@@ -62,6 +62,8 @@ def test_lead_holes_of_a_wood_screw_bite_and_do_not_split(number):
     share = {wood: float(str(part)) for wood, part in RULES.mapping("wood-screw-holes").items()}
     named = {row["drill"]: row["inches"] for row in RULES.rows("twist-drills")}
     for wood, thread, passed in (("soft", soft, soft_shank), ("hard", hard, hard_shank)):
+        assert thread.inches is not None
+        assert passed.inches is not None
         for drill in (thread, passed):
             assert drill.inches is not None
             assert drill.inches == named.get(drill.name) or drill.inches == Fraction(drill.name)
