@@ -15,8 +15,8 @@ FINDINGS: dict[str, str] = {
     "more. {reckoned} {other_row}",
 }
 HINTS: dict[str, str] = {
-    "measure-height": "Measure how high it is; else choose another mount, or ask the maker for a plate "
-    "or template.",
+    "measure-height": "Measure how high it is; else choose another mount, or ask the maker for a "
+    "plate or template.",
     "other-height": "Choose another mount or series, or ask the maker for a plate or template.",
 }
 # By the field that says what the holes lie in.

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from functools import lru_cache
 
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings.notes import ASKED
 from wholekit.domain.quotes.offer import OfferFinding
 from wholekit.wording.findings import HINTS
@@ -197,8 +198,14 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
 
     >>> said_to_customers("note-says-more", ("…", "State it in …", "common practice, no source"))
     ('…', 'Please tell us whether it is so; the kit does not take it into account yet.', '')
+    >>> edge = "Top rail 2 in, as stated: …, so 3 in high or more. (Common practice: 2 × screw.)"
+    >>> said_to_customers("holes-near-edge", (edge, "", ""))[0]
+    'Top rail 2 in, as stated: …, so 3 in high or more.'
     """
     text, hint, source = texts
+    if code == NEAR_EDGE:
+        # On what it is reckoned is for who drills.
+        text = f"{text.partition('. (')[0].removesuffix('.')}."
     hint = tr(TOLD[code]) if code in TOLD else hint_to_customers(hint)
     return text, hint, source_for_customers(source)
 
