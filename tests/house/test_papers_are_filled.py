@@ -62,6 +62,7 @@ def test_every_field_is_shown(name):
         for file in [*bundled("templates").joinpath("papers").glob("*.html"),
                      *DOCUMENTS.glob("*flow*.py"), DOCUMENTS / "bags_alike.py",
                      DOCUMENTS / "card_sharing.py",
+                     DOCUMENTS / "drilling_room.py", DOCUMENTS / "fill_drilling.py",
                      DOCUMENTS / "render.py"]
     )  # fmt: skip
     # A pair is taken apart by the name of its place, not of its field.
