@@ -604,7 +604,7 @@ def test_what_is_on_hold_comes_last_and_together_each_with_its_number_and_reason
     assert "Card 1 · " in card
     assert "HOLD" not in card
     for number, page in enumerate(paper.cards[1:], 2):
-        _, _, after = last.partition(f"Card {number} · HOLD: {page.places} ")
+        _, _, after = last.partition(f"HOLD sheet {number} · HOLD: {page.places} ")
         assert page.title in after
         assert all(reason in after for reason, _ in page.reasons)
     assert last.count("Do not drill and do not fit anything at these openings.") == 1
@@ -724,8 +724,8 @@ def test_what_a_gauge_shows_in_still_air_stands_beside_the_force_with_the_stated
     (kit,) = offer.kits
     assert kit.proof is not None
     verdict = kit.proof.verdict
-    still = f"{verdict.closer_n / LBF:.1f} lbf" if size[1] else f"{verdict.closer_n:.0f} N"
-    whole = f"{verdict.opening_lbf:.1f} lbf" if size[1] else f"{verdict.opening_n:.0f} N"
+    still = f"{verdict.closer_n / LBF:.1f} lbf" if size[1] else f"{verdict.closer_n:.1f} N"
+    whole = f"{verdict.opening_lbf:.1f} lbf" if size[1] else f"{verdict.opening_n:.1f} N"
     (card,) = cards_paper(offer, RULES).cards
     for told in (dict(setting_on(card).calculated), dict(offer.words.kits[0].estimates)):
         alone, against, latches, *margin = (
