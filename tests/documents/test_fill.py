@@ -1,5 +1,6 @@
 """From an offer to its papers: the figures agree with the offer's own, paper by paper."""
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -153,8 +154,11 @@ def test_a_box_stands_for_every_bag_once_and_there_are_never_many(bags):
 
 def test_what_is_held_takes_no_stock_and_no_bag_is_left_out(made):
     paper = pick_list_paper(made.offer)
-    marks = [opening.mark for opening in (*paper.openings, *paper.held)]
-    assert sorted(marks) == sorted(opening.place for opening in made.offer.openings)
+    # Bags of a mark that wait stand apart from those that are whole: each bag is there once.
+    bags = Counter[str]()
+    for each in (*paper.openings, *paper.held):
+        bags[each.mark] += each.quantity
+    assert bags == {opening.place: opening.quantity for opening in made.offer.openings}
     held = {opening.mark for opening in paper.held}
     for quoted in made.offer.openings:
         stopped = bool(made.offer.kit_of(quoted).missing) or made.offer.is_held(quoted)

@@ -215,5 +215,6 @@ def test_the_column_of_costs_adds_up_to_the_cost_of_the_first_page(costs, count)
     assert sum(one.figures.cost.minor for one in paper.openings) == paper.firm.cost.minor
     assert sum(one.figures.cost.minor for one in paper.suppliers) == paper.total.cost.minor
     assert paper.firm == paper.total
-    for one in (*paper.openings, *paper.suppliers):
-        assert one.figures.margin == one.figures.price - one.figures.cost
+    figures = [one.figures for one in paper.openings] + [one.figures for one in paper.suppliers]
+    for each in figures:
+        assert each.margin == each.price - each.cost
