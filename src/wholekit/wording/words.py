@@ -169,7 +169,9 @@ def value_text(field: str, value: object) -> str:
     if field == "opening_degrees":
         return figure(f"{value:g}°") if isinstance(value, int | float) else f"{value}"
     if field == "jurisdiction":
-        return tr("US") if value == "us" else str(value).upper()
+        # In English in short; other languages do not know the letters.
+        said = tr("United States") if value == "us" else ""
+        return str(value).upper() if said in ("", "United States") else said
     if isinstance(value, str) and not _NUMBER.fullmatch(value):
         return str(value)
     return figure(str(value))
