@@ -85,7 +85,7 @@ def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
             every,
             lambda each: [Step(screws.what, screws.drill) for screws in each.fasteners],
         ),
-        steps=_together(said_with_marks(shared, every, lambda each: each.steps)),
+        steps=_together(said_with_marks(shared, every, lambda each: each.steps), shared),
         gauges=said(lambda each: each.gauges),
         cautions=said(lambda each: each.cautions),
     )
@@ -126,12 +126,16 @@ def said_with_marks(
     )
 
 
-def _together(steps: Sequence[Said]) -> tuple[Said, ...]:
-    """The steps of one kind behind one another, where the first of them stands."""
-    first: dict[str, int] = {}
-    for number, step in enumerate(steps):
-        first.setdefault(step.lead or step.text, number)
-    return tuple(sorted(steps, key=lambda step: first[step.lead or step.text]))
+def _together(steps: Sequence[Said], settings: Sequence[Setting]) -> tuple[Said, ...]:
+    """The steps of one kind behind one another; what follows what on a card of its own does here
+    too."""
+    kinds = in_order([*dict.fromkeys(map(_kind, each.steps))] for each in settings)
+    place = {kind: number for number, kind in enumerate(kinds)}
+    return tuple(sorted(steps, key=lambda step: place[_kind(step)]))
+
+
+def _kind(step: Step | Said) -> str:
+    return step.lead or step.text
 
 
 def _held_key(page: HoldPage) -> Hashable:
