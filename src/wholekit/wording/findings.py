@@ -145,8 +145,7 @@ HINTS: dict[str, str] = {
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
     "any-one-finish": "Take all that shows in one finish.",
-    "ask-active": "Ask, then state the hand of the pair, which is its active leaf's, or say it in "
-    "the note.",
+    "ask-active": "Ask, then state the hand of the pair, which is its active leaf's.",
     "ask-swing": "Ask, then state the swing, or the hand of the active leaf.",
     "state-wish": "Ask what is wanted, set it by its column or by hand, and take it out of the "
     "note.",
