@@ -92,7 +92,7 @@ def test_an_opening_takes_one_to_three_lines_and_what_is_shared_is_told_once():
     assert "licensed people decide" in rest
     # Nothing of the long form's findings is lost but the sources of what is only to be known.
     full = run("kit", "--opening", STOPPED, "--full").out
-    for part in ("self-closing. [NFPA 80", "Use a release device", "leaf core: particle"):
+    for part in ("must close by itself. [NFPA 80", "Use a release device", "leaf core: particle"):
         assert part in flat(full)
         assert part in flat(rest)
 

@@ -356,7 +356,7 @@ def test_the_internal_sheet_tells_who_let_what_go_and_why():
     done("job", "release", "1", "101", "hold-open-on-fire-door", "--reason", "letter of 3 June",
          "--by", "odo")  # fmt: skip
     done("quote", "issue", "1")
-    internal = done("quote", "show", "Q-1", "--internal").out
+    internal = " ".join(done("quote", "show", "Q-1", "--internal").out.split())
     assert "by odo" in internal
     assert "letter of 3 June" in internal
     assert "letter of 3 June" not in done("quote", "show", "Q-1").out

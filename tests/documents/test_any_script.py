@@ -115,7 +115,7 @@ def test_codes_in_a_note_are_not_broken():
     html = "".join(block.html for block in flow.blocks)
     whole = [f'<span class="c">{code}</span>' for code in ("TSL-B3.689", "harbor-arm-100", "A-501")]
     assert "see {}, {} and a well-worn {}".format(*whole) in html
-    kept = [f'<span class="c">{amount}</span>' for amount in ("−$7", "+$1")]
-    assert "from {}.80 to {},791.54 or +5".format(*kept) in html
+    kept = [f'<span class="c">{amount}</span>' for amount in ("−$7.80", "+$1,791.54", "+5")]
+    assert "from {} to {} or {}".format(*kept) in html
     for one in (flow, make_flow(make_labels(1), TEMPLATES)):
         assert ".c { white-space: nowrap; }" in one.css
