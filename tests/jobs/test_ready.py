@@ -202,10 +202,11 @@ def test_what_a_quote_calls_ready_now_are_the_bags_its_pick_list_fills(kinds, dr
     counts = {one.sku: draw.randint(0, 5) for one in few.items}
     offer = replace(offered(job, Shelf([replace(few, counts=counts)])).offer, ready_shown=True)
     picked = pick_list_paper(offer).openings
-    filled = {
-        one.mark: min((line.quantity - line.short) // line.each for line in one.lines)
-        for one in picked
-    }
+    filled = {one.mark: 0 for one in picked}
+    for one in picked:
+        # Of a mark those bags that wait stand apart, and none of them is whole.
+        if not one.waits:
+            filled[one.mark] += min((line.quantity - line.short) // line.each for line in one.lines)
     now = {
         one.mark: sum(part.kits for part in one.ready if part.day == DAY)
         for one in offer.openings
