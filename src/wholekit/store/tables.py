@@ -7,13 +7,7 @@ text in a column of whole numbers is refused there as PostgreSQL refuses it. Row
 written with SQLAlchemy Core, never object by object.
 """
 
-from sqlalchemy import (
-    Column,
-    ForeignKeyConstraint,
-    Index,
-    UniqueConstraint,
-    text,
-)
+from sqlalchemy import Column, ForeignKeyConstraint, Index, UniqueConstraint, text
 from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
