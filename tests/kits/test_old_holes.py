@@ -13,6 +13,7 @@ from wholekit.domain.catalog import Body, FastenerKind, Role, bodies_by_holes, h
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits import Kit, Policy, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.old_holes import drilled_pattern, holes_tolerance, is_too_dear
 from wholekit.domain.openings import Door, Mount
 from wholekit.domain.quantities import HolePattern, Length, parse_pattern
@@ -126,6 +127,11 @@ def _clean(kit: Kit) -> Kit:
     )
 
 
+def _without_edges(kit: Kit) -> Kit:
+    kept = tuple(finding for finding in kit.findings if finding.code != NEAR_EDGE)
+    return replace(kit, findings=kept)
+
+
 @given(openings(), st.sampled_from([*SOLD, *map(parse_pattern, ("7 x 2", "9-5/8 x 2-3/8"))]))
 def test_nothing_suffers_for_the_old_holes_and_the_kit_is_right(kind, old):
     """Beside the kit on new holes: as whole, no further stop or warning, no smaller size."""
@@ -136,7 +142,9 @@ def test_nothing_suffers_for_the_old_holes_and_the_kit_is_right(kind, old):
         return
     finding = told(kit)
     if finding.code == "holes-differ" or kit.lines == plain.lines:
-        assert _clean(kit) == plain
+        # Holes that are there already are not drilled, so they come near no edge.
+        drilled = plain if finding.code != "holes-reused" else _without_edges(plain)
+        assert _clean(kit) == drilled
     stops = {each.code for each in plain.findings if each.severity is not Severity.NOTE}
     more = {each.code for each in kit.findings if each.severity is not Severity.NOTE} - stops
     assert more <= TOLD
@@ -205,6 +213,20 @@ def test_a_plate_goes_on_old_holes_that_no_body_has(leaf, kind):
 )
 def test_a_plate_hides_what_lies_within_what_it_covers(holes, code):
     assert told(replacing(holes, "tarrowby", series="granite")).code == code
+
+
+def test_a_plate_brought_by_hand_is_used_though_its_screws_alone_would_do():
+    """Here the box of the plate also holds the screws by which a body goes on reinforced steel."""
+    kit = replacing(
+        "9 x 3", "tarrowby", series="slate", door_reinforced=True, head_face=Length.inches(1)
+    )
+    assert told(kit).code == "holes-covered"
+    catalog = sample("tarrowby")
+    lines = [HandLine(line.item, catalog, line.quantity) for line in kit.lines]
+    checked = check_kit(kit.type, lines, shelf("tarrowby"), RULES)
+    assert told(checked).code == "holes-covered"
+    assert "piece-surplus" not in codes(checked)
+    assert [use.role for line in checked.lines for use in line.uses].count(Role.PLATE) == 2
 
 
 def test_a_rail_too_low_for_the_plate_gets_new_holes():

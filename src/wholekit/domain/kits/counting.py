@@ -95,11 +95,15 @@ class Short:
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """A kit counted off: line by line what is used and what is left, and what it lacks."""
+    """A kit counted off: line by line what is used and what is left, and what it lacks.
+
+    plates_left: plates that are not used [count].
+    """
 
     uses: tuple[tuple[tuple[Use, Reason], ...], ...]
     left: tuple[Mapping[str, int], ...]
     short: tuple[Short, ...]
+    plates_left: int = 0
 
     @property
     def idle(self) -> int:
@@ -147,7 +151,13 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
                     used.append((use, need.reason))
         if wanted:
             short.append(Short(need, wanted))
-    return Tally(tuple(map(tuple, uses)), tuple(left), tuple(short))
+    plates_left = sum(
+        count
+        for pieces in left
+        for key, count in pieces.items()
+        if count and brought.shelf.pieces[key].role is Role.PLATE
+    )
+    return Tally(tuple(map(tuple, uses)), tuple(left), tuple(short), plates_left)
 
 
 def lines_of_tally(

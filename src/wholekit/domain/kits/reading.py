@@ -174,7 +174,8 @@ class _Mounted:
         if len(left) > 1 and not any(reading.complete for reading in left):
             own = [reading for reading in left if self._is_own(reading)]
             left = own or left
-        return min(left, key=lambda reading: reading.lacking)
+        # A plate that was brought is meant to be used, though its screws alone would do.
+        return min(left, key=lambda reading: (*reading.lacking, reading.tally.plates_left))
 
     def _with_body(self, group: BodyGroup, body: Body) -> Iterator[Reading]:
         if self._choice.mount not in body.mounts or self._choice.mount not in group.templates:
