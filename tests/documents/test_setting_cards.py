@@ -877,16 +877,18 @@ def _walk(part, resources, reader, outer, found):
 
 
 @pytest.mark.parametrize("size", PageSize)
-def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(size, tmp_path):
-    """Measured in the PDF. A drawing's type has its size in millimetres, so it is in true size."""
-    cards = tuple(
+def test_a_card_is_one_page_by_its_number_with_nothing_smaller_than_seven_points(size, tmp_path):
+    """Of one leaf or a pair. Measured in the PDF. A drawing's type has its size in millimetres, so
+    it is in true size."""
+    cards = [
         in_mount(catalog, mount, Hand.LH, leaves)
         for catalog in SIZES
         for mount in Mount
         for leaves in (1, 2)
-    )
+    ]
     out = tmp_path / "cards.pdf"
-    render_paper(paper_with(*cards, size=size), out, TEMPLATES)
+    paper = paper_with(*cards, size=size)
+    render_paper(paper, out, TEMPLATES)
     sizes = sizes_printed(out)
     assert min(sizes) >= 7.0
     for drawn_size in (TEXT, TITLE):
@@ -895,18 +897,6 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
     # No other size lies near: nothing is shrunk to fit.
     known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 7.2, 7.5, 8, 8.5, 9, 10, 11, 12, 13, 15)
     assert all(any(abs(each - size) < 0.02 for size in known) for each in sizes), sizes
-
-
-def test_a_card_for_one_leaf_or_a_pair_is_one_page_headed_by_its_number(tmp_path):
-    cards = [
-        in_mount(catalog, mount, Hand.LH, leaves)
-        for catalog in SIZES
-        for mount in Mount
-        for leaves in (1, 2)
-    ]
-    out = tmp_path / "cards.pdf"
-    paper = paper_with(*cards)
-    render_paper(paper, out, TEMPLATES)
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages[1:]]
     assert len(pages) == len(paper.cards)
     for number, (card, text) in enumerate(zip(paper.cards, pages, strict=True), 1):
@@ -964,9 +954,10 @@ def test_a_single_leafs_card_takes_one_page_or_is_parted_before_its_settings(
 ):
     """With all that it may say; a French and a Spanish one are the longest."""
     cards = []
-    for width, catalog, told in LONG:
+    for number, (width, catalog, told) in enumerate(LONG):
         side = SIDE[told["mount"]]
-        for also in ALSO:
+        # Two of what may be told besides, other ones on the other paper size.
+        for also in ALSO[(number + (size is PageSize.A4)) % 2 :: 2]:
             page = page_of(width, catalog, locale, body_side=side, **{**told, **also})
             if isinstance(page, SettingCard):
                 cards.append(setting_on(page))
@@ -1002,7 +993,7 @@ def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tm
     extra = (f"{number}: {'a caution of this door; ' * 9}" for number in range(4))
     full = replace(card, cautions=(*card.cautions, *extra)) if long_cautions else card
     turned = 0
-    for more in range(10, 34, 2):
+    for more in range(12, 34, 4):
         again = (replace(card.steps[1], lead=f"{number}.") for number in range(more))
         paper = paper_with(replace(full, steps=(*card.steps, *again)))
         assert paper.cards[0].cautions_beside is not long_cautions
