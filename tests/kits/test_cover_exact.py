@@ -20,7 +20,7 @@ def least_cover(bodies, needs, boxes, loose):
     return cover_of(Alternative(bodies, tuple(needs)), Market(boxes, loose))
 
 
-BATCHES, CASES = 20, 150
+BATCHES, CASES = 10, 120
 
 
 def random_shelf(seed: int, costs: int = 400):
