@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
-from tests.documents.test_papers import TEMPLATES, read
+from tests.documents.test_papers import TEMPLATES
+from tests.support.customer_words import words_of
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, opening, shelf
 from tests.support.jobs import a_job, by, frozen, furnished, plain
@@ -52,9 +53,9 @@ def usd(amount):
     return say_money(amount, "en_US")
 
 
-def sheet_text(shown, folder):
+def sheet_text(shown):
     paper = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
-    return " ".join(" ".join(read(paper, folder)).split())
+    return words_of(make_flow(paper, TEMPLATES))
 
 
 @pytest.fixture
@@ -81,9 +82,9 @@ def quoted(desk):
     return frozen(issue_quote(desk, by("odo"), label).revision)
 
 
-def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted, tmp_path):
+def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted):
     set_policy(desk, by("odo"), lambda old: replace(old, floor=TODAY))
-    text = sheet_text(sheet_shown(desk, by("odo"), "Q-1"), tmp_path)
+    text = sheet_text(sheet_shown(desk, by("odo"), "Q-1"))
     assert "Floor 25.0%" in text
     assert "Floor today" not in text
     assert "2%: third school" in text
@@ -93,13 +94,13 @@ def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted
 
 
 def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quoted, tmp_path):
-    before = sheet_text(sheet_shown(desk, by("odo"), "Q-1"), tmp_path)
+    before = sheet_text(sheet_shown(desk, by("odo"), "Q-1"))
     assert "Accepted" not in before
     assert "ACCEPTED" not in before
     render_paper(quote_paper(quoted.offer), tmp_path / "before.pdf", TEMPLATES)
     close_quote(desk, by(), "Q-1", State.ACCEPTED, acceptance=Acceptance(("alt-1",)))
     shown = sheet_shown(desk, by("odo"), "Q-1")
-    text = sheet_text(shown, tmp_path)
+    text = sheet_text(shown)
     totals = quoted.offer.totals_with(("alt-1",))
     assert "Accepted: base bid with alt-1," in text
     assert "alt-1 ACCEPTED Four of 102" in text
@@ -119,10 +120,10 @@ def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quot
     assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "after.pdf").read_bytes()
 
 
-def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
+def test_a_base_bid_accepted_alone_says_so(desk, quoted):
     close_quote(desk, by(), "Q-1", State.ACCEPTED)
     shown = sheet_shown(desk, by("odo"), "Q-1")
-    text = sheet_text(shown, tmp_path)
+    text = sheet_text(shown)
     assert "Accepted: base bid, " in text
     # What has nothing in it is told in a line, under no heading of its own.
     headings = {
@@ -136,25 +137,25 @@ def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
     assert f"the customer pays {usd(quoted.offer.totals.gross)}" in text
 
 
-def test_what_an_older_program_froze_is_read_and_printed(tmp_path):
+def test_what_an_older_program_froze_is_read_and_printed():
     assert digest(FORMAT_1) == FORMAT_1_DIGEST
     assert not {"floor", "discount_reason", "translations"} & set(json.loads(FORMAT_1))
     old = read_snapshot(json.loads(FORMAT_1))
     assert (old.own.floor, old.own.discount_reason, old.offer.sent) == (None, "", None)
     assert (old.offer.totals.gross, old.offer.discount) == (Money(53_969, "USD"), Fraction(5, 100))
-    quote = " ".join(read(quote_paper(old.offer), tmp_path))
+    quote = words_of(make_flow(quote_paper(old.offer), TEMPLATES))
     assert usd(old.offer.totals.gross) in quote
     assert "Without 102" in quote
     paper = sheet_paper(old, TODAY, accepted=("alt-1",))
     assert (paper.floor, paper.floor_today) == (TODAY, True)
-    sheet = " ".join(" ".join(read(paper, tmp_path)).split())
+    sheet = words_of(make_flow(paper, TEMPLATES))
     assert "Floor today 60.0%" in sheet
     assert "LOW: under the floor of 60.0%." in sheet
     assert "Discount 5%" in sheet
     assert f"the customer pays {usd(old.offer.totals_with(('alt-1',)).gross)}." in sheet
 
 
-def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_apart(tmp_path):
+def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_apart():
     """The quote's firm total does not hold them, nor does the sheet's headline."""
     job = str(bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv")
     some = [
@@ -166,7 +167,7 @@ def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_apart(tmp
     stopped = {one.place for one in offer.openings if offer.is_held(one)}
     assert {place for place, _ in paper.open_stops} == stopped
     assert len(set(paper.open_stops)) == len(paper.open_stops)
-    text = " ".join(" ".join(read(paper, tmp_path)).split())
+    text = words_of(make_flow(paper, TEMPLATES))
     assert offer.firm_totals is not None
     firm = usd(offer.firm_totals.gross)
     assert f"the firm openings, {firm} price less" in text
@@ -175,7 +176,7 @@ def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_apart(tmp
     assert paper.gross == offer.totals.gross > offer.firm_totals.gross
     assert text.count("STOP, not released. 205:") == 1
     clean = replace(paper, open_stops=(), held=None)
-    assert "would pay" not in " ".join(" ".join(read(clean, tmp_path)).split())
+    assert "would pay" not in words_of(make_flow(clean, TEMPLATES))
 
 
 def test_the_sheet_keeps_to_one_locale_and_the_jobs_units():

@@ -10,6 +10,7 @@ import pytest
 from pypdf import PdfReader
 from tests.documents.test_papers import NASTY, TEMPLATES, read, types_within
 from tests.support.command import run
+from tests.support.customer_words import words_of
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, opening, sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
@@ -17,6 +18,7 @@ from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 from wholekit.bootstrap import open_store
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import QuotePaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.catalog import Role
@@ -63,8 +65,8 @@ def usd(amount):
     return say_money(amount, "en_US")
 
 
-def words(paper, folder):
-    return " ".join(read(paper, folder))
+def words(paper):
+    return words_of(make_flow(paper, TEMPLATES))
 
 
 @pytest.fixture
@@ -140,7 +142,7 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
     assert anew.offer.openings[0].price.minor > issued.offer.openings[0].price.minor, (
         "it did change"
     )
-    assert "Saltmarsh & Daughter" in words(quote_paper(anew.offer), tmp_path)
+    assert "Saltmarsh & Daughter" in words(quote_paper(anew.offer))
 
 
 def test_a_snapshot_that_was_written_and_read_prints_the_same(issued):
@@ -149,8 +151,8 @@ def test_a_snapshot_that_was_written_and_read_prints_the_same(issued):
     assert sheet_paper(again, FLOOR) == sheet_paper(issued, FLOOR)
 
 
-def test_the_quote_shows_the_totals_that_were_frozen(issued, tmp_path):
-    text = words(quote_paper(issued.offer), tmp_path)
+def test_the_quote_shows_the_totals_that_were_frozen(issued):
+    text = words(quote_paper(issued.offer))
     for totals in (
         issued.offer.totals,
         *(alternate.totals for alternate in issued.offer.alternates),
@@ -187,8 +189,8 @@ def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
         assert f"☐ {one.code} {one.title}" in pages[-2] + pages[-1], "to tick where it is signed"
 
 
-def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued, tmp_path):
-    text = words(quote_paper(issued.offer), tmp_path)
+def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued):
+    text = words(quote_paper(issued.offer))
     for said in (
         "Hinges, pair 3 $22.50 $67.50", "Fitting on site 4 $65.00 $260.00",
         "Delivery to the rear gate only", "New wing", "As talked over on Monday.",
@@ -198,9 +200,9 @@ def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued,
         assert said in text
 
 
-def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tmp_path):
+def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued):
     paper = quote_paper(issued.offer)
-    text = words(paper, tmp_path)
+    text = words(paper)
     # 103 stands at its price by hand; the other openings carry the discount, item by item.
     saved = sum(
         (each.quantity * (issued.own_kit(each).tier_price - kit.price).minor)
@@ -224,7 +226,7 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tm
     assert "Price agreed for the opening" in text
 
 
-def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
+def test_no_cost_can_be_held_by_or_read_from_a_quote(issued):
     assert Cost not in types_within(QuotePaper)
     assert Cost not in types_within(Offer)
     dear = Cost(76_543_2100, "USD")
@@ -241,19 +243,17 @@ def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
             cost=dear,
         ),
     )
-    text = words(quote_paper(planted.offer), tmp_path)
+    text = words(quote_paper(planted.offer))
     assert "76,543" not in text
     assert not {"cost", "costs", "margin"} & set(re.findall(r"[a-z]+", text.lower()))
-    assert "$76,543.21" in words(sheet_paper(planted, FLOOR), tmp_path)
+    assert "$76,543.21" in words(sheet_paper(planted, FLOOR))
 
 
-def test_a_stop_released_by_name_is_a_deviation_on_the_quote_and_signed_on_the_sheet(
-    issued, tmp_path
-):
+def test_a_stop_released_by_name_is_a_deviation_on_the_quote_and_signed_on_the_sheet(issued):
     signs = [sign for each in issued.own.openings for sign in each if sign.what == "release"]
     assert signs
-    quote = words(quote_paper(issued.offer), tmp_path)
-    sheet = words(sheet_paper(issued, FLOOR), tmp_path)
+    quote = words(quote_paper(issued.offer))
+    sheet = words(sheet_paper(issued, FLOOR))
     for sign in signs:
         assert re.search(rf"Deviation accepted[^a-z]*{re.escape(sign.text)}", quote)
         assert "".join(sign.text.split()) in "".join(sheet.split())
@@ -292,15 +292,15 @@ def test_a_piece_that_lacks_is_told_even_where_its_stop_was_released(issued, tmp
     text = " ".join(pages)
     assert text.count("MISSING: this kit is not complete. 1 × soffit bracket") == 2
     assert re.search(rf"Deviation accepted[^a-z]*102 .alt-1.: {said}", text)
-    assert "MISSING: 1 × soffit bracket" in words(sheet_paper(lacking, FLOOR), tmp_path)
+    assert "MISSING: 1 × soffit bracket" in words(sheet_paper(lacking, FLOOR))
 
 
-def test_words_typed_into_a_job_are_shown_and_never_run(issued, tmp_path):
+def test_words_typed_into_a_job_are_shown_and_never_run(issued):
     typed = replace(
         issued, offer=replace(issued.offer, cover_note=NASTY, site=NASTY, job_name=NASTY)
     )
     for paper in (quote_paper(typed.offer), sheet_paper(typed, FLOOR)):
-        assert "<script>alert(1)</script>" in words(paper, tmp_path)
+        assert "<script>alert(1)</script>" in words(paper)
 
 
 def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
@@ -361,12 +361,12 @@ def test_an_issued_quote_is_no_draft(issued, tmp_path):
     assert "Signature" in " ".join(pages)
 
 
-def test_an_open_stop_of_a_draft_stands_loudly_on_both_papers(desk, tmp_path):
+def test_an_open_stop_of_a_draft_stands_loudly_on_both_papers(desk):
     job = a_job(desk)
     add_openings(desk, by(), job.label, [Opening("104", opening("3070", finish="699"))])
     shown = sheet_shown(desk, by("odo"), job.label)
-    quote = words(quote_paper(shown.snapshot.offer, draft=True), tmp_path)
-    sheet = words(sheet_paper(shown.snapshot, FLOOR, draft=True), tmp_path)
+    quote = words(quote_paper(shown.snapshot.offer, draft=True))
+    sheet = words(sheet_paper(shown.snapshot, FLOOR, draft=True))
     assert "Open: not accepted by signing, and in no firm total" in quote
     assert "STOP, not released." in sheet
 

@@ -5,6 +5,7 @@ import string
 from collections.abc import Iterator
 from datetime import date
 from functools import cache
+from html import unescape
 from xml.etree import ElementTree
 
 from babel import Locale
@@ -35,6 +36,14 @@ def texts(flow: Flow) -> list[str]:
     said += [flow.title, flow.running, flow.page_of]
     said += [title for block in flow.blocks for title in (block.title, *block.marks)]
     return [" ".join(text.split()) for text in said if text.strip()]
+
+
+def words_of(flow: Flow) -> str:
+    """All that a paper prints but its margins, as it is read; without laying it out."""
+    html = " ".join(plain_of(block.html) for block in flow.blocks)
+    # What stands in a line stays joined, all else is apart.
+    apart = re.sub(r"<(?!/?(?:b|i|em|strong|span|small|sup)\b)[^>]*>", " ", html)
+    return " ".join(unescape(re.sub(r"<[^>]*>", "", apart)).split())
 
 
 def plain_of(html: str) -> str:
