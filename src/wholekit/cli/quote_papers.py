@@ -213,6 +213,7 @@ def _make(
         form,
         goods,
         style,
+        in_room=shown.in_room,
     )
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):

@@ -9,7 +9,8 @@ from wholekit.documents.fill import head_of, missing_of
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders import ReleasedBag
+from wholekit.domain.orders import BagState, ReleasedBag
+from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.filling import Filling, bag_count, filling_of
@@ -71,6 +72,25 @@ def labels_of_bags(paper: KitLabelsPaper, bags: Iterable[ReleasedBag]) -> KitLab
     if not labels:
         raise CallError("labels-nothing", given=paper.head.number)
     return replace(paper, labels=labels)
+
+
+def labels_as_released(paper: KitLabelsPaper, in_room: InRoom) -> KitLabelsPaper:
+    """The labels of an offer whose order is in the pick room: of a bag for which all is promised or
+    packed, what it holds; of one that waits, that it does; of what was not released, as it was
+    quoted."""
+    there = {(bag.mark, bag.number): bag for bag in in_room.bags}
+
+    def now(label: KitLabel) -> KitLabel:
+        bag = there.get((label.mark, label.bag))
+        if bag is None:
+            return label
+        contents = _contents(bag, label)
+        if bag.state is BagState.WAITING:
+            # Nothing is promised to it: what of it is on the shelf may be another's.
+            contents = tuple(replace(each, short=each.quantity) for each in contents)
+        return replace(label, bag_id=bag.id, contents=contents)
+
+    return replace(paper, labels=tuple(map(now, paper.labels)))
 
 
 def _contents(bag: ReleasedBag, label: KitLabel) -> tuple[BagContent, ...]:

@@ -1,6 +1,7 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 
 from wholekit.documents.fill import (
@@ -13,10 +14,12 @@ from wholekit.documents.fill import (
 )
 from wholekit.documents.papers import (
     BinLine,
+    InHand,
     PickLine,
     PickListPaper,
     PickOpening,
 )
+from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw
 from wholekit.domain.quotes.filling import Filling, Share, bag_count, filling_of
@@ -24,6 +27,7 @@ from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
+from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import ENGLISH, speaking
 
 
@@ -33,6 +37,7 @@ def pick_list_paper(
     walk: Walk = AS_NAMED,
     calendar: WorkingDays | None = None,
     language: str = ENGLISH,
+    in_room: InRoom | None = None,
 ) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
@@ -42,15 +47,25 @@ def pick_list_paper(
     where the quote was sent in it, else in English.
     offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
     calendar: by which more of an item comes that no kit waits for the longest; the offer keeps the
-    days of the others alone.
+    days of the others alone. in_room: what the pick room has done of it, where it was released: the
+    list is then of what is left to be packed.
     """
-    filling = filling_of(offer, walk)
+    whole, in_hand = None, None
+    if in_room is not None:
+        in_hand = _in_hand(offer, in_room)
+        offer, whole = in_room.left(offer)
+    filling = filling_of(offer, walk, whole)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
     words, head = words_in(offer, language), house_head(offer, language, notice)
     comes = _coming(offer)
     with speaking(head.words_of):
         openings = tuple(part for opening in sound for part in _parts(filling, words, opening))
+        if in_room is not None:
+            openings = tuple(
+                replace(one, numbers=in_room.numbers(one.mark, waiting=one.waits))
+                for one in openings
+            )
         apart = tuple(_opening(filling, words, opening, 1, opening.quantity) for opening in held)
     return PickListPaper(
         head,
@@ -69,6 +84,19 @@ def pick_list_paper(
         goods_of(offer),
         offer.ready_asked,
         offer.not_quoted,
+        in_hand,
+    )
+
+
+def _in_hand(offer: Offer, in_room: InRoom) -> InHand:
+    every = [opening.place for opening in offer.openings]
+    return InHand(
+        in_room.day,
+        len(in_room.bags),
+        in_room.packed,
+        in_room.shipped,
+        ranges_text(in_room.done(offer), every),
+        ranges_text(in_room.not_released(offer), every),
     )
 
 

@@ -14,6 +14,7 @@ from wholekit.documents.packing_slip import (
 from wholekit.documents.slip_parts import SlipParts
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import marks_named
+from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.filling import FilledLine, bag_count, filling_of
 from wholekit.domain.quotes.offer import OfferOpening, OfferWords
@@ -35,27 +36,33 @@ class Consignment:
 WHOLE = Consignment()
 
 
-def packing_slip_paper(offer: Offer, notice: str = "", of: Consignment = WHOLE) -> PackingSlipPaper:
+def packing_slip_paper(
+    offer: Offer, notice: str = "", of: Consignment = WHOLE, in_room: InRoom | None = None
+) -> PackingSlipPaper:
     """The slip of what is had (see `Offer.chosen`): bags of equal contents together, each mark with
     its room, then what does not go along and why.
 
     Openings with an open stop or a missing piece never go. Raises CallError `slip-marks-unknown`
-    for names that mean no opening, `slip-marks-held` where one that was chosen may not go.
+    for names that mean no opening, `slip-marks-held` where one that was chosen may not go. in_room:
+    what the pick room has done of it, where it was released.
     """
     words = offer.sent or offer.words
     head = head_of(offer, language=words.language)
     with speaking(head.words_of):
-        return _Slip(offer, words, of).paper(notice)
+        return _Slip(offer, words, of, in_room).paper(notice)
 
 
 class _Slip(SlipParts):
     """The slip of what is planned."""
 
-    def __init__(self, offer: Offer, words: OfferWords, of: Consignment) -> None:
+    def __init__(
+        self, offer: Offer, words: OfferWords, of: Consignment, in_room: InRoom | None
+    ) -> None:
         super().__init__(offer, words)
         self._of = of
         # Over all that may go: what goes now may wait for what was kept for another.
-        self._filling = filling_of(offer)
+        whole = None if in_room is None else in_room.whole
+        self._filling = filling_of(offer, whole=whole)
 
     def paper(self, notice: str) -> PackingSlipPaper:
         offer = self.offer

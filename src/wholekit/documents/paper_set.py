@@ -12,7 +12,7 @@ from wholekit.documents.card_reference import card_numbers
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_drilling import drilling_paper
-from wholekit.documents.fill_labels import labels_of_bags, labels_paper
+from wholekit.documents.fill_labels import labels_as_released, labels_of_bags, labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
@@ -25,6 +25,7 @@ from wholekit.documents.press_room import PressRoom, in_press_room
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.orders import ReleasedBag
+from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer, Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.services.availability import calendar_of
@@ -65,7 +66,8 @@ class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
     not accepted. changed: the job is no longer what was ordered. stock: of the labels; form: of the
     quote. goods: what the packing slip is of. style: how the house's papers look, and how its bins
-    are walked. bags: those that labels are of; None: every one of what is had."""
+    are walked. bags: those that labels are of; None: every one of what is had. in_room: what the
+    pick room has done of it, where it was released."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -78,6 +80,7 @@ class Ordered:
     goods: Consignment = WHOLE
     style: HouseStyle = PLAIN
     bags: Sequence[ReleasedBag] | None = None
+    in_room: InRoom | None = None
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
@@ -105,10 +108,15 @@ class Ordered:
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(
-                had, notice, self.style.walk, calendar_of(self.rules), self.style.language
+                had,
+                notice,
+                self.style.walk,
+                calendar_of(self.rules),
+                self.style.language,
+                self.in_room,
             ),
             KIT_LABELS: lambda: self._labels(had, notice),
-            PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
+            PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods, self.in_room),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
             DRILLING_SHEETS: lambda: drilling_paper(had, self.rules, notice),
             SUBMITTAL: lambda: submittal_paper(had, self.rules),
@@ -123,7 +131,9 @@ class Ordered:
             stock=self.stock,
             cards=card_numbers(cards_paper(had, self.rules).cards),
         )
-        return paper if self.bags is None else labels_of_bags(paper, self.bags)
+        if self.bags is not None:
+            return labels_of_bags(paper, self.bags)
+        return paper if self.in_room is None else labels_as_released(paper, self.in_room)
 
 
 def write_papers(

@@ -330,7 +330,8 @@ class PickOpening:
     """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out;
     released: stops that somebody let go by name. fire_minutes: of its label, 0 without one. waits:
     whether the shelf leaves each of these bags without a piece; of a mark of which only some wait
-    those stand apart, with the number of the first of them."""
+    those stand apart, with the number of the first of them. numbers: of each bag, where some are
+    packed already."""
 
     mark: str
     quantity: int
@@ -347,6 +348,7 @@ class PickOpening:
     fire_minutes: int = 0
     waits: bool = False
     first: int = 1
+    numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -382,13 +384,27 @@ class PickExtra:
 
 
 @dataclass(frozen=True, slots=True)
+class InHand:
+    """What the pick room has done of an order by a day: its bags, those packed and still here, and
+    those shipped [count]; done: openings of which nothing is left to pack, as ranges; not_released:
+    openings that may go and were not sent to it."""
+
+    day: date
+    bags: int
+    packed: int
+    shipped: int
+    done: str = ""
+    not_released: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PickListPaper:
     """What the pick room works from. No money.
 
     walk: what is wanted, bin by bin, for the bags that may be picked; bags: how many they are
     [count]; some of them may wait for goods. held: bags that are stopped or not whole, for which
     nothing is taken. asked: the day from which it is counted when more comes. beyond: marks that no
-    range runs over, of doors that are not quoted.
+    range runs over, of doors that are not quoted. in_hand: None where it was not released.
     """
 
     head: PaperHead
@@ -399,6 +415,7 @@ class PickListPaper:
     extras: tuple[PickExtra, ...] = ()
     asked: date | None = None
     beyond: tuple[str, ...] = ()
+    in_hand: InHand | None = None
 
     @property
     def waiting(self) -> int:

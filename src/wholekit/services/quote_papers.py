@@ -6,6 +6,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import (
     Acceptance,
     Job,
@@ -18,6 +19,7 @@ from wholekit.domain.quotes import (
 from wholekit.domain.quotes.asked import asks_the_same, not_prices
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk, job_of
+from wholekit.services.order_port import BagFilter
 from wholekit.services.ports import UnitOfWork, snapshot_of
 from wholekit.services.quote_drafts import next_draft
 from wholekit.services.quote_reading import revisions_of, split_reference, whole_revision
@@ -33,7 +35,8 @@ class Shown:
     draft: the snapshot is of the job as it stands and is kept nowhere. digest: of what was frozen,
     empty for a draft. floor: the owner's, now [margin / price]. acceptance: what the customer took,
     None where the revision was not accepted. changed: the job as it stands is
-    no longer what was accepted.
+    no longer what was accepted. in_room: what the pick room has done of it; None where it was not
+    released.
     """
 
     label: str
@@ -43,6 +46,7 @@ class Shown:
     floor: Fraction
     acceptance: Acceptance | None = None
     changed: bool = False
+    in_room: InRoom | None = None
 
     @property
     def accepted(self) -> tuple[str, ...] | None:
@@ -109,6 +113,8 @@ def _shown(desk: Desk, deed: Deed, reference: str, number: int | None) -> Shown:
 def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
     with desk.store.reading() as uow:
         revision = whole_revision(uow, reference)
+        order = uow.orders.get(revision.id)
+        bags = () if order is None else uow.orders.bags(BagFilter(order=order.id))
     snapshot = snapshot_of(revision)
     accepted = revision.acceptance
     return Shown(
@@ -120,6 +126,7 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
         acceptance=accepted,
         changed=accepted is not None
         and _differs(desk, snapshot, accepted.alternates, revision.job_id),
+        in_room=InRoom.of(deed.day, bags) if order and not order.cancelled_at else None,
     )
 
 

@@ -215,6 +215,7 @@ def _ordered(shown: Shown, place: WebPlace, style: HouseStyle) -> Ordered:
         shown.accepted,
         shown.changed,
         style=style,
+        in_room=shown.in_room,
     )
 
 

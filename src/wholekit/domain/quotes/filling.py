@@ -101,8 +101,14 @@ def bag_count(offer: Offer, opening: OfferOpening) -> int:
     return opening.quantity if offer.kit_of(opening).lines else 0
 
 
-def filling_of(offer: Offer, walk: Walk = AS_NAMED) -> Filling:
-    """How the bags of an offer's openings are filled. offer: what is had (see `Offer.chosen`)."""
+def filling_of(
+    offer: Offer, walk: Walk = AS_NAMED, whole: Mapping[str, int] | None = None
+) -> Filling:
+    """How the bags of an offer's openings are filled. offer: what is had (see `Offer.chosen`).
+
+    whole: where the pick room has promised goods by now, how many bags of each opening have all of
+    theirs, by its place [count]; the others have none.
+    """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     draws = draws_of(offer, sound, walk)
     needs: dict[int, dict[Key, int]] = {}
@@ -111,6 +117,15 @@ def filling_of(offer: Offer, walk: Walk = AS_NAMED) -> Filling:
             need = needs[opening.kit] = {}
             for line in offer.kit_of(opening).lines:
                 need[_key(line)] = need.get(_key(line), 0) + line.quantity
+    if whole is not None:
+        promised = {
+            each.place: {
+                key: packs * min(whole.get(each.place, 0), each.quantity)
+                for key, packs in needs[each.kit].items()
+            }
+            for each in sound
+        }
+        return Filling(offer, draws, promised)
     # As the quote's days are shared out (see `ready`): of alternates after the base bid.
     wants = [Wants(needs[each.kit], each.quantity, (each.alternate,)) for each in sound]
     taken = share_out(wants, {_key(draw.item): draw.item.on_hand for draw in draws})
