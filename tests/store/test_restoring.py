@@ -36,15 +36,6 @@ ENTRY = AuditEntry(START, "odo", "tried", "job", "j", "j", None, None, "")
 
 
 @pytest.fixture
-def filled(store):
-    """A store with an issued quote of two openings."""
-    furnished(store)
-    desk = desk_on(store)
-    assert issue_quote(desk, by(), a_job(desk, "101", "102").label).revision is not None
-    return store
-
-
-@pytest.fixture
 def backup(filled, tmp_path):
     """A backup of it; the store has gone on since, by a catalogue and a third opening."""
     path = tmp_path / "kept.wholekit"
