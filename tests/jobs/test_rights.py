@@ -441,8 +441,8 @@ MATRIX = [
 ]
 
 
-@pytest.fixture
-def desk():
+@pytest.fixture(scope="module")
+def worked():
     """One of each role; job 1 issued as Q-1 with hand, alternate and line; job 2 waits."""
     made = furnished(FakeStore())
     customers.set_person(made, by("odo"), Person("sam", PersonRole.SALES))
@@ -460,6 +460,12 @@ def desk():
     jobs.set_discount(made, by(), low.label, Fraction(30, 100), "large job")
     assert quotes.issue_quote(made, by(), low.label).revision is None
     return made
+
+
+@pytest.fixture
+def desk(worked):
+    """A desk over a copy of that."""
+    return replace(worked, store=worked.store.copied(), ids=worked.ids.copied())
 
 
 def state(desk):

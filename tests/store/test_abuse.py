@@ -32,12 +32,12 @@ def test_ten_processes_add_openings_to_one_job_and_none_is_lost(store):
     for who in people:
         set_person(desk, by("odo"), Person(who, PersonRole.COUNTER))
     at = address_of(store.place)
-    run_together([(add_marks, (at, job.label, who, 5)) for who in people])
+    run_together([(add_marks, (at, job.label, who, 2)) for who in people])
     openings = job_contents(desk, by(), job.label).openings
     assert {opening.mark for opening in openings} == {
-        f"{who}-{number}" for who in people for number in range(5)
+        f"{who}-{number}" for who in people for number in range(2)
     }
-    assert len({opening.position for opening in openings}) == len(openings) == 50
+    assert len({opening.position for opening in openings}) == len(openings) == 20
     assert check_store(store.place).faults == ()
 
 
@@ -47,10 +47,10 @@ def test_several_who_issue_at_once_get_numbers_without_gap_or_repeat(store):
     for who in people:
         set_person(desk, by("odo"), Person(who, PersonRole.COUNTER))
     at = address_of(store.place)
-    run_together([(make_and_issue, (at, 3, who)) for who in people])
+    run_together([(make_and_issue, (at, 2, who)) for who in people])
     with store.reading() as work:
         issued = work.revisions.matching(RevisionFilter())
-    assert sorted(one.quote_number for one in issued) == list(range(1, 13))
+    assert sorted(one.quote_number for one in issued) == list(range(1, 9))
     assert check_store(store.place).faults == ()
 
 

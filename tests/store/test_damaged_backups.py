@@ -80,7 +80,7 @@ def unsealed(backup):
 @example(place=0.0002, length=1, change=1, cut=False)  # the header's number that says "sealed"
 @example(place=0.9999, length=1, change=1, cut=False)  # the sum itself
 @example(place=0, length=1, change=1, cut=True)  # nothing left
-@settings(max_examples=40)
+@settings(max_examples=30)
 def test_bytes_changed_or_lost_anywhere_are_refused_and_the_store_is_as_it_was(
     house, place, length, change, cut
 ):
@@ -200,8 +200,12 @@ def owner(name):
     return lambda work: allow_copy(work, by(name))
 
 
-@pytest.mark.parametrize("engine", sorted(ENGINES))
-@pytest.mark.parametrize("version", VERSIONS[1:-1])
+@pytest.mark.parametrize(
+    ("engine", "version"),
+    # What is asked is the same of either engine: a few versions show that the other answers it.
+    [("sqlite", each) for each in VERSIONS[1:-1]]
+    + [("postgresql", each) for each in VERSIONS[1:-1:6]],
+)
 def test_the_people_of_a_store_of_an_older_version_are_asked_too(engine, version, tmp_path):
     place = empty_place(engine, tmp_path)
     upgrade(place, to=version)

@@ -13,7 +13,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import text
 from tests.support.databases import empty_place
-from tests.support.deeds import address_of, bring_up, load_wide, place_at, run_together
+from tests.support.deeds import address_of, bring_up, load, place_at, run_together, wide_catalog
 from tests.support.house import sample
 from tests.support.jobs import START
 from tests.support.older_stores import put_before_terms, without_terms
@@ -243,7 +243,7 @@ def test_a_disk_that_is_really_full_is_told_and_nothing_is_half_written(tmp_path
     try:
         store = SqlStore(sqlite_place(disk / "wholekit.sqlite3"))
         with pytest.raises(StoreError) as refused:
-            load_wide(("sqlite", str(disk / "wholekit.sqlite3")), 20_000)
+            load(("sqlite", str(disk / "wholekit.sqlite3")), wide_catalog(20_000))
         assert refused.value.code == "store-full"
         with store.reading() as work:
             assert work.catalogs.current() == ()

@@ -28,9 +28,20 @@ from wholekit.store.migrate import upgrade
 from wholekit.store.unit_of_work import SqlStore
 from wholekit.wording.offers import HouseWords
 
-# A server that has imported all this forks the others off: they start at once, and clean.
+# A server that has imported all this forks the others off: they start at once, and clean, and
+# what is timed or killed is the deed, not the import of what it needs.
 PROCESSES = multiprocessing.get_context("forkserver")
-PROCESSES.set_forkserver_preload([__name__])
+PROCESSES.set_forkserver_preload(
+    [
+        __name__,
+        "alembic.command",
+        "psycopg",
+        "sqlalchemy.dialects.postgresql.psycopg",
+        "wholekit.domain.quotes.asked",
+        "wholekit.services.served",
+        "wholekit.store.migrations.baseline",
+    ]
+)
 Address = tuple[str, str]
 
 
@@ -77,11 +88,11 @@ def wide_catalog(items: int) -> Catalog:
     )
 
 
-def load_wide(address: Address, items: int) -> None:
-    """Load a catalogue of so many items."""
+def load(address: Address, catalog: Catalog) -> None:
+    """Load a catalogue, that another process has made."""
     store = SqlStore(place_at(address))
     with store.writing() as work:
-        work.catalogs.put(wide_catalog(items), START, "odo")
+        work.catalogs.put(catalog, START, "odo")
         work.commit()
 
 
@@ -148,21 +159,24 @@ def seconds_of(deed: Callable[..., None], given: tuple[Any, ...]) -> float:
 
 
 class Killing:
-    """Deeds killed −9, each after a random time of up to 1.2 times what such a deed takes [s].
+    """Deeds killed −9, so many times, each after up to 1.2 times what such a deed takes [s].
 
-    A deed that ends before its kill halves that time: the machine's pace at the start is no
-    measure of it a minute later.
+    That span has as many parts as there are kills, and each kill falls somewhere in a part of its
+    own: few of them are spread over all of it. A deed that ends before its kill halves the span:
+    the machine's pace at the start is no measure of it a minute later.
     """
 
-    def __init__(self, longest: float, seed: int) -> None:
+    def __init__(self, longest: float, times: int, seed: int) -> None:
         self.caught = 0
         self._longest = longest
-        self._draw = random.Random(seed)
+        draw = random.Random(seed)
+        self._shares = [(part + draw.random()) / times for part in range(times)]
+        draw.shuffle(self._shares)
 
     def start_and_kill(self, deed: Callable[..., None], given: tuple[Any, ...]) -> None:
         """Start a deed and kill it; `caught` counts those that had not ended before."""
         running, started = _start(deed, given)
-        running.join(self._draw.uniform(0, 1.2 * self._longest))
+        running.join(1.2 * self._longest * self._shares.pop())
         took = time.perf_counter() - started
         running.kill()
         running.join()

@@ -53,8 +53,11 @@ from wholekit.services.progress import Progress, untold
 class CountedIds:
     """Ids in a row: `id-1`, `id-2`, …"""
 
-    def __init__(self) -> None:
-        self._last = 0
+    def __init__(self, last: int = 0) -> None:
+        self._last = last
+
+    def copied(self) -> "CountedIds":
+        return CountedIds(self._last)
 
     def new(self) -> str:
         self._last += 1
@@ -776,6 +779,12 @@ class FakeStore:
     def __init__(self) -> None:
         self._state = _State()
         self._writing = False
+
+    def copied(self) -> "FakeStore":
+        """A store of its own that holds the same: what tests begin with is made but once."""
+        made = FakeStore()
+        made._state = self._state.copied()
+        return made
 
     @contextmanager
     def reading(self) -> Iterator[FakeUnitOfWork]:

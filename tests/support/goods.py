@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 from uuid import uuid4
 
-from tests.support.databases import ENGINES
+from tests.support.databases import copied_store
 from tests.support.deeds import Address, Killing, address_of, desk_at, desk_on, seconds_of
 from tests.support.house import sample
 from tests.support.jobs import by, furnished
@@ -47,12 +47,11 @@ def scan_and_note(address: Address, order: str, log: str, scans: int) -> None:
 
 def kills_during_receiving(engine: str, folder: Path, times: int) -> int:
     """Scans of goods killed so many times; how many were caught in the middle."""
-    store = ENGINES[engine](folder)
-    furnished(store)
+    store = copied_store(engine, folder, furnished)
     order = purchase_sent(desk_on(store))
     address, log = address_of(store.place), folder / "answered"
     longest = seconds_of(scan_and_note, (address, order.label, str(log), SCANS))
-    killing = Killing(longest, seed=6)
+    killing = Killing(longest, times, seed=6)
     for number in range(1, times + 1):
         given = (address, order.label, str(log), 50 * SCANS)
         killing.start_and_kill(scan_and_note, given)

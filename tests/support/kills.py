@@ -8,14 +8,14 @@ from hashlib import sha256
 from pathlib import Path
 
 from sqlalchemy import select
-from tests.support.databases import ENGINES, empty_place
+from tests.support.databases import ENGINES, copied_store, empty_place
 from tests.support.deeds import (
     Killing,
     address_of,
     bring_up,
     desk_on,
     issue,
-    load_wide,
+    load,
     restore_from,
     seconds_of,
     wide_catalog,
@@ -38,38 +38,39 @@ from wholekit.store.migrate import Condition, condition, upgrade
 from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 
-ITEMS = 20_000
-DEEDS = 20  # of the pick room: a kill falls in the time of so many, of far more that would follow
+ITEMS = 6_000
+MARKS = 24
+DEEDS = 10  # of the pick room: a kill falls in the time of so many, of far more that would follow
 
 
 def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
     """Loads of a catalogue killed so many times; how many were caught in the middle."""
     store = ENGINES[engine](folder)
     address = address_of(store.place)
-    longest = seconds_of(load_wide, (address, ITEMS))
-    killing = Killing(longest, seed=1)
+    wide = wide_catalog(ITEMS)
+    longest = seconds_of(load, (address, wide))
+    killing = Killing(longest, times, seed=1)
     for _ in range(times):
-        killing.start_and_kill(load_wide, (address, ITEMS))
+        killing.start_and_kill(load, (address, wide))
         _sound(store)
     with store.reading() as work:
         revisions = work.catalogs.revisions("wide")
         last = work.catalogs.load(CatalogRef("wide", len(revisions)))
     assert [each.revision for each in revisions] == list(range(1, len(revisions) + 1))
     assert {revision.items for revision in revisions} == {ITEMS}, "each is whole"
-    assert last == wide_catalog(ITEMS)
+    assert last == wide
     store.close()
     return killing.caught
 
 
 def kills_during_issue(engine: str, folder: Path, times: int) -> int:
     """Issuing killed so many times; how many were caught in the middle."""
-    store = ENGINES[engine](folder)
-    furnished(store)
+    store = copied_store(engine, folder, furnished)
     desk = desk_on(store)
     address = address_of(store.place)
-    job = a_job(desk, *(f"M{number:03d}" for number in range(60)))
+    job = a_job(desk, *(f"M{number:03d}" for number in range(MARKS)))
     longest = seconds_of(issue, (address, job.label))
-    killing = Killing(longest, seed=2)
+    killing = Killing(longest, times, seed=2)
     for number in range(times):
         # Only what differs from what was last issued is issued again.
         edit_job(desk, by(), job.label, {"site": f"Floor {number}"})
@@ -89,7 +90,7 @@ def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
     first = _of_the_first_version(engine, _new(folder, "first"))
     longest = seconds_of(bring_up, (address_of(first),))
     first.close()
-    killing = Killing(longest, seed=3)
+    killing = Killing(longest, times, seed=3)
     for number in range(times):
         place = _of_the_first_version(engine, _new(folder, f"store-{number}"))
         killing.start_and_kill(bring_up, (address_of(place),))
@@ -110,7 +111,7 @@ def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
 
     The store holds the one or the other after each, whole, and can be written to.
     """
-    backups = [_backup_of(folder, name, items) for name, items in (("few", 3_000), ("many", 6_000))]
+    backups = [_backup_of(folder, name, items) for name, items in (("few", 1_000), ("many", 2_000))]
     place = empty_place(engine, _new(folder, "target"))
     address = address_of(place)
     restore(backups[0], place, overwrite=False)
@@ -119,7 +120,7 @@ def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
         longest = max(longest, seconds_of(restore_from, (address, str(backup))))
         states.append(contents(place))
     assert states[0] != states[1]
-    killing = Killing(longest, seed=4)
+    killing = Killing(longest, times, seed=4)
     for _ in range(times):
         wanted = 0 if contents(place) == states[1] else 1
         killing.start_and_kill(restore_from, (address, str(backups[1 - wanted])))
@@ -133,14 +134,13 @@ def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
 
 def kills_during_picking(engine: str, folder: Path, times: int) -> int:
     """Work in the pick room killed so many times; how many were caught in the middle."""
-    store = ENGINES[engine](folder)
-    furnished(store)
+    store = copied_store(engine, folder, furnished)
     desk = desk_on(store)
     label = accepted_quote(desk, [f"{number}" for number in range(4)], "Killed")
     release_order(desk, by(), label, ToldRelease())
     address = address_of(store.place)
     longest = seconds_of(work_at_random, (address, [label], 1, DEEDS))
-    killing = Killing(longest, seed=5)
+    killing = Killing(longest, times, seed=5)
     for seed in range(times):
         killing.start_and_kill(work_at_random, (address, [label], seed, 50 * DEEDS))
         require_sound(store)
@@ -161,8 +161,7 @@ def contents(place: Place) -> str:
 
 def _backup_of(folder: Path, name: str, items: int) -> Path:
     """A backup of a house with a catalogue of so many items and an issued quote of its own."""
-    store = ENGINES["sqlite"](_new(folder, name))
-    furnished(store)
+    store = copied_store("sqlite", _new(folder, name), furnished)
     desk = desk_on(store)
     job = a_job(desk, "101", name=name)
     assert issue_quote(desk, by(), job.label).revision is not None
