@@ -1,6 +1,7 @@
 """What every test gets: reproducible random cases, a home without a store, and no old caches."""
 
 import atexit
+import gc
 import os
 import shutil
 import tempfile
@@ -13,6 +14,13 @@ from hypothesis import settings
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("search", deadline=None, max_examples=2_000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeatable"))
+
+# What a command loads it puts beyond the collector, since its process ends with it. Of hundreds of
+# commands in one process all would stay, and each puts off the next full collection besides: a
+# run of the tests grew by gigabytes.
+setattr(gc, "freeze", lambda: None)  # noqa: B010  # its type knows no other
+# Most of what tests make is no rubbish: it is looked for less often than usual.
+gc.set_threshold(10_000, 20, 10)
 
 # No test may meet the store of whoever runs it: a call in a process of its own
 # would read it, ask its people, or refuse for its version.

@@ -266,8 +266,12 @@ def test_the_kit_command_loads_nothing_heavy():
     assert done.stdout.splitlines()[-1] == "[]"
 
 
+@pytest.mark.usefixtures("quick_papers")
 def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
-    """In a folder named from where the user stands, as `./do demo` does, a second time too."""
+    """In a folder named from where the user stands, as `./do demo` does, a second time too.
+
+    The papers are not laid out here: that the demo of an installed wheel proves.
+    """
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path / "demo" / "job"))
     assert run("customer", "add", "saltmarsh", "Of an earlier demo", "--by", "odo").status == 0

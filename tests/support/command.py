@@ -1,6 +1,5 @@
 """The command line as a user calls it, in this process: status, stdout, stderr."""
 
-import gc
 import io
 import json
 import sys
@@ -38,10 +37,6 @@ def run(*arguments: str, stdin: bytes = b"") -> Result:
             main()
         except SystemExit as end:
             status = end.code if isinstance(end.code, int) else int(end.code is not None)
-        finally:
-            # What a call loaded it keeps from the collector, for its process ends with it: of
-            # hundreds in one, this one, all would stay.
-            gc.unfreeze()
     assert status != FAULT, err.getvalue()
     return Result(status, out.getvalue(), err.getvalue())
 
