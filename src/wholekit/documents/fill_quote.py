@@ -30,7 +30,7 @@ from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
-from wholekit.wording.unasked import not_used_texts, unasked_text
+from wholekit.wording.unasked import not_used_texts, unasked_text, unread_text
 from wholekit.wording.words import listed
 
 
@@ -102,6 +102,7 @@ class _Quote:
             appendix=appendix_of(offer, words),
             form=form,
             unasked=self._unasked(BASE),
+            unread=unread_text(offer.unasked, answer=True),
             revision=offer.revision,
             doubts=told_of(offer, doubt_of),
             by_others=told_of(offer, beside_of),
