@@ -251,6 +251,45 @@ def test_a_cell_that_was_not_understood_is_asked_by_what_stands_there_with_its_m
         assert ("arm" in asked[text].answers[0][0].replace("alarm", "")) is not fire
 
 
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+@pytest.mark.parametrize(
+    ("pair", "size", "note", "leaves", "boxes"),
+    [
+        ("yes", "6070", "right leaf active", 2, ("3'-0\"", "6'-0\"")),
+        ("oui", "1800x2100 mm", "", 2, ("900 mm", "1800 mm")),
+        ("", "6070", "right leaf active", 1, ("3'-0\"", "6'-0\"")),
+        ("sí", "3070", "", 2, ()),
+        ("non", "3070", "", 1, ()),
+    ],
+)
+def test_whether_a_width_is_of_one_leaf_or_of_a_pair_is_one_question_with_both_as_boxes(
+    pair, size, note, leaves, boxes, locale
+):
+    rows = f"1,{size},{pair},HM,HM,EXT,out,RHR,{note}\n"
+    sheet = read(f"Mark,Size,Pair,Door Matl,Frame Matl,Int/Ext,Swing,Hand,Remarks\n{rows}")
+    (kind,) = (each.type for each in sheet.openings)
+    assert (kind.leaves, sheet.openings[0].note, not_used(sheet.reading)) == (leaves, note, ())
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, book(), RULES, DAY, asker)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    paper = quote_paper(make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer)
+    of_width = {
+        at: each.answers[0][0]
+        for at, each in enumerate(paper.questions, 1)
+        if each.answers and all(f" {box}" in each.answers[0][0] for box in boxes)
+    }
+    if not boxes:
+        assert not paper.open
+        return
+    ((number, answer),) = of_width.items()
+    assert len(answer.split(" ☐ ")) == 2
+    (one,) = paper.open
+    assert re.search(rf"\b{number}\.", " ".join(one.reasons))
+    # Nothing else asks how many leaves there are.
+    assert sum("3'-0\"" in each.text or "900 mm" in each.text for each in paper.questions) == 1
+    assert all(note not in each.text for each in paper.questions if note)
+
+
 @pytest.mark.parametrize("size", ["3070", "1000x2100 mm"])
 @pytest.mark.parametrize(
     ("note", "units"),

@@ -140,7 +140,7 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
     yield findings.ACTIVE_NOTED
-    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.TOO_LOW)
+    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.PAIR_OR_LEAF, asked_in_checks.TOO_LOW)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)

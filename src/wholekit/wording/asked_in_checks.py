@@ -38,6 +38,8 @@ from wholekit.wording.to_customers import (
 from wholekit.wording.words import BESIDE
 
 NOTE_SAYS_MORE, ANSWER_NEEDED = "note-says-more", "answer-needed"
+# Whether a width is of one leaf or of a pair, which also tells how many leaves there are.
+PAIR_WIDTH = "ask-pair-width"
 OF_FINISH = frozenset({SWAPPED, DEARER})
 # The field that a check asks for, by the code of the finding or of its hint.
 OF_FIELD = {
@@ -60,6 +62,7 @@ SHARED = frozenset({"egress", "accessible", "traffic"})
 # To what has other answers than yes and no, by the code that asks: boxes, and what a blank is for.
 ALTERNATIVES: dict[str, tuple[tuple[str, ...], str]] = {
     "ask-maker": (("ask the maker", "a floor closer", "a power operator"), "another:"),
+    PAIR_WIDTH: (("a pair of two {leaf} leaves", "one leaf of {whole}"), "another:"),
     "ask-standard": (("the specification accepts it", "a series of the usual standard"), ""),
     "choose-series": (("left to us",), "series:"),
     "confirm-assumed": (("as assumed",), "otherwise:"),
@@ -75,6 +78,7 @@ PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
 IS_IT_SO = "Is it so?"
+PAIR_OR_LEAF = "Is it a pair?"
 TOO_LOW = (
     "At the height that this quote takes, holes come too near its edge (see the checks); or will "
     "another mount do?"
@@ -276,6 +280,11 @@ class FrontQuestions:
         if name in QUESTIONS and finding.code == NOTE_SAYS_MORE:
             blank = blank_in_units(name, kind)
             return f"{tr(QUESTIONS[name])} {text}", (blank,) if blank[1] else ()
+        if name == "leaves":
+            return self._pair_width(opening) or (
+                f"{text} {tr(PAIR_OR_LEAF)}",
+                ((f"{tr('a pair of two leaves')}{BOX}{tr('one leaf')}", ""),),
+            )
         if finding.code == NOTE_SAYS_MORE:
             return f"{text} {tr(IS_IT_SO)}", ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         plain = asking_template(finding.code, asking)
@@ -291,6 +300,13 @@ class FrontQuestions:
             return hint, ()
         boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         return hint, (*boxes, _blank()) if OTHER in plain else boxes
+
+    def _pair_width(self, opening: OfferOpening) -> tuple[str, tuple[tuple[str, str], ...]] | None:
+        """The question about the width of an opening's leaf, where one is put."""
+        for finding, said in findings_told(self._offer, self._words, opening):
+            if asking_of(finding.code, said[1]) == PAIR_WIDTH:
+                return self._question(opening, finding, said)
+        return None
 
     def _answered(self, opening: OfferOpening, finding: OfferFinding, asking: str) -> bool:
         """Whether the job states by now what a check would ask."""

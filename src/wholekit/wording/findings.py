@@ -18,9 +18,10 @@ from wholekit.wording.force_sentences import (
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.offered import offered_text
+from wholekit.wording.openings import feet_inches
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
-from wholekit.wording.units import in_customary, in_newtons
+from wholekit.wording.units import in_customary, in_newtons, metric_in_use
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
@@ -154,6 +155,7 @@ HINTS: dict[str, str] = {
     "and might not latch.",
     "ask-hand": "Ask for the hand (LH, RH, LHR or RHR, read from the outside).",
     "ask-listing": "Ask for the listing of the door with this label.",
+    "ask-pair-width": "Ask which it is: a pair of two {leaf} leaves, or one leaf {whole} wide.",
     "ask-maker": "Ask the maker, or have a floor closer or power operator designed.",
     "ask-standard": "Ask whether the specification accepts it, or have a series of the usual "
     "standard added.",
@@ -471,4 +473,6 @@ def _word(name: str, value: object) -> str:
         return tr(str(value))
     if isinstance(value, tuple | list):
         return listed([str(part) for part in value])
+    if name in ("leaf", "whole") and isinstance(value, Length) and not metric_in_use(value):
+        return feet_inches(value)
     return value_text(name, value)

@@ -46,6 +46,8 @@ IN_PLACE = {
     "ask-listing": "Please send us the listing of the door with this label.",
     "ask-maker": "Please tell us whether we are to ask the maker, or whether a floor closer or "
     "power operator is designed.",
+    "ask-pair-width": "Please tell us which it is: a pair of two {leaf} leaves, or one leaf "
+    "{whole} wide.",
     "ask-moment-beyond": "Please tell us whether we are to ask the maker for the moment from 30° "
     "to 60°.",
     "ask-powered-leaf": "Please tell us whether one of every eight leaves at that place is "
