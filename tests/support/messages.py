@@ -144,6 +144,7 @@ def in_tables() -> Iterator[Message]:
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
+    yield findings.SWING_OF_LABELED
     yield old_holes.NEAREST
     yield from allocation.FOUND.values()
     yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())

@@ -274,6 +274,11 @@ BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's: is each leaf {leaf} wide?"
 )
+SWING_OF_LABELED = (
+    "Nothing says which way the leaves of this pair swing, and it bears a label of {minutes} min: "
+    "holes on the wrong side of a labeled leaf can void its label. Not for drilling until it is "
+    "known."
+)
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
@@ -318,6 +323,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "pair-swing-unknown" and fields.get("minutes"):
+        return SWING_OF_LABELED
     if code == "short-stock" and fields["lead_days"] in (0, 1):
         return LEAD_OF_A_DAY if fields["lead_days"] else LEAD_UNKNOWN
     if code == "mount-in-doubt" and not fields["complete"]:

@@ -318,7 +318,8 @@ def _of_pair(kind: OpeningType, noted: str) -> Iterator[Finding]:
     """
     if kind.leaves != 2:  # a pair
         return
-    if kind.hand is None and kind.swing is None:
+    # Of a labelled pair it is a stop of the kit itself.
+    if kind.hand is None and kind.swing is None and not kind.fire_minutes:
         yield Finding(SWING_UNKNOWN, Severity.WARN, {}, None, Hint("ask-swing"))
     if kind.hand is None or (noted and kind.hand.value[0] != noted[0].upper()):
         fields = {"noted": noted} if noted else {}
