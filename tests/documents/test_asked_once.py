@@ -39,7 +39,7 @@ from wholekit.wording.asked_in_checks import FrontQuestions, findings_told
 from wholekit.wording.exports import mail_text, open_notes
 from wholekit.wording.offers import HouseWords
 from wholekit.wording.questions import QUESTIONS
-from wholekit.wording.speech import speaking, tr
+from wholekit.wording.speech import ENGLISH, speaking, tr
 from wholekit.wording.to_customers import asking_of
 
 POINTS = re.compile(r"Asked in question (\d+)\.")
@@ -288,6 +288,36 @@ def test_whether_a_width_is_of_one_leaf_or_of_a_pair_is_one_question_with_both_a
     # Nothing else asks how many leaves there are.
     assert sum("3'-0\"" in each.text or "900 mm" in each.text for each in paper.questions) == 1
     assert all(note not in each.text for each in paper.questions if note)
+
+
+@pytest.mark.parametrize(
+    ("locale", "stated", "said"),
+    [
+        ("en_US", None, ""),
+        ("en", None, ""),
+        ("fr_CA", None, "Canada"),
+        ("es_MX", None, "México"),
+        ("en_GB", None, "United Kingdom"),
+        ("fr_CA", "us", ""),
+        ("en_GB", "uk", ""),
+    ],
+)
+@pytest.mark.parametrize("outside", [True, False])
+def test_limits_of_another_country_than_the_customers_are_asked_about(
+    locale, stated, said, outside
+):
+    """The territories are ISO 3166's; a leaf outside is asked for its limits anyway."""
+    place = Location.EXTERIOR if outside else Location.INTERIOR
+    kind = opening("3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=place,
+                   hand=Hand.RHR, accessible=True, finish="626",
+                   jurisdiction=stated)  # fmt: skip
+    offer = offered([Opening("1", kind, 1)], shelf(), asks=True, locale=locale).offer
+    asked = [each for each in quote_paper(offer).questions if said and said in each.text]
+    assert len(asked) == bool(said)
+    own = speaking(offer.sent.language) if offer.sent else speaking(ENGLISH)
+    with own:
+        limits = tr(QUESTIONS["jurisdiction"])
+    assert all(each.text.startswith(limits) is outside for each in asked)
 
 
 @pytest.mark.parametrize("size", ["3070", "1000x2100 mm"])

@@ -28,6 +28,7 @@ from wholekit.wording import (
     allocation,
     answers,
     asked_cells,
+    asked_code,
     asked_holding,
     asked_in_checks,
     cautions,
@@ -139,6 +140,7 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
+    yield from (asked_code.TAKEN, asked_code.ELSEWHERE, asked_code.WHOSE, asked_code.OTHER)
     yield findings.ACTIVE_NOTED
     yield from (asked_in_checks.IS_IT_SO, asked_in_checks.PAIR_OR_LEAF, asked_in_checks.TOO_LOW)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)

@@ -23,6 +23,7 @@ from wholekit.wording.asked_cells import (
     unread_cells,
     unused_of,
 )
+from wholekit.wording.asked_code import FIELD, code_question, elsewhere_text
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
@@ -129,6 +130,9 @@ class FrontQuestions:
             [*unread_cells(offer, openings)] if offer.checks_ask else []
         )
         self._openings = openings
+        # Where a question of the offer's own asks for the limits, that is the one.
+        own = any(name == FIELD for name, _ in self._own)
+        self._code = code_question(offer) if offer.checks_ask and not own else None
 
     def all(self) -> Iterator[FrontQuestion]:
         """The questions, in the order of their numbers."""
@@ -142,6 +146,8 @@ class FrontQuestions:
             for cell in self._in_own.get(at, ()):
                 where = self._ranges(cell.places)
                 text = f"{text} {cell.beside(where)}"
+            if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
+                text = f"{text} {elsewhere}"
             if at in self._joined:
                 text = f"{text} {unmoved_text([*self._joined[at]], self._among)}"
                 both = {*self._own[at][1], *self._joined[at]}
@@ -151,6 +157,8 @@ class FrontQuestions:
             yield FrontQuestion(text, (self._ranges([*ask.places]),), ask.answers)
         for cell in self._cells:
             yield FrontQuestion(cell.text, (self._ranges(cell.places),), cell.answers)
+        if self._code is not None:
+            yield self._code
 
     def unused(self) -> tuple[str, ...]:
         """What of the customer's sheet is neither in a kit nor asked about."""
