@@ -31,7 +31,7 @@ from wholekit.domain.openings import (
     marks_named,
 )
 from wholekit.domain.openings.sheet import not_used
-from wholekit.domain.quantities import parse_speed
+from wholekit.domain.quantities import Length, parse_speed
 from wholekit.domain.quotes import Offer
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
@@ -288,6 +288,37 @@ def test_whether_a_width_is_of_one_leaf_or_of_a_pair_is_one_question_with_both_a
     # Nothing else asks how many leaves there are.
     assert sum("3'-0\"" in each.text or "900 mm" in each.text for each in paper.questions) == 1
     assert all(note not in each.text for each in paper.questions if note)
+
+
+def test_what_is_said_of_a_latch_or_of_the_wind_is_not_asked_again():
+    heads = "Mark,Size,Door Matl,Frame Matl,Int/Ext,Hand,Latch Force,Remarks\n"
+    rows = ("1,3070,HM,HM,INT,LH,latch,", "2,3070,HM,HM,EXT,RHR,panic,wind 12 mph",
+            "3,3070,HM,HM,INT,LH,yes,", "4,3070,AL,AL,EXT,RHR,,narrow rail 2 in; windy",
+            "5,3070,HM,HM,INT,LH,stiff,")  # fmt: skip
+    sheet = read(heads + "\n".join(rows))
+    assert [each.type.egress for each in sheet.openings] == [None, True, None, None, None]
+    assert not_used(sheet.reading) == ("Latch Force: stiff",)
+    asks = Asker(), not_used(sheet.reading)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asks[0], not_used=asks[1])
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    asked = {each.text: each for each in quote_paper(offer).questions}
+    (unread,) = (text for text in asked if "do not know" in text)
+    assert "stiff" in unread
+    # A figure that is stated is asked whether it holds, and none how strong it is.
+    (blows,) = (text for text in asked if "12 mph" in text)
+    assert blows.startswith("“wind 12 mph”: does it blow against this door?")
+    assert asked[blows].answers == (("yes ☐ no", ""), ("", "☐ another: (mph)"))
+    (windy,) = (text for text in asked if "How strong" in text)
+    assert asked[windy].marks == ("4",)
+    (rail,) = (text for text in asked if text.startswith(QUESTIONS["top_rail"]))
+    assert rail.endswith(" Quoted as: 4 in. Your note says “narrow rail 2 in” (4).")
+    # Where no question of the quote's own asks for it, that of the note tells the same.
+    kind = opening("3070", door=Door.ALUMINUM, frame=Frame.ALUMINUM, location=Location.INTERIOR,
+                   top_rail=Length.inches(6))  # fmt: skip
+    other = offered([Opening("1", kind, 1, "rail 4 in")], shelf(), asks=True).offer
+    (told,) = (each.text for each in quote_paper(other).questions if "rail 4 in" in each.text)
+    assert told.endswith(" Quoted as: 6 in; your note says “rail 4 in”.")
 
 
 @pytest.mark.parametrize(

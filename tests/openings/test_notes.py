@@ -289,7 +289,7 @@ def at_marks(paper):
     marks = [mark.mark for mark in every]
     told = {mark.mark: [n for n in mark.checks if "note says" in checks[n - 1]] for mark in every}
     for question in paper.questions:
-        if "The note says" in question.text:
+        if "note says" in question.text:
             for mark in marks_named(", ".join(question.marks).split(", "), marks)[0]:
                 told[mark].append(question.text)
     return told

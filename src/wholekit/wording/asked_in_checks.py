@@ -11,14 +11,17 @@ from itertools import chain, repeat
 
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits.edges import NEAR_EDGE
-from wholekit.domain.openings import marks_named
+from wholekit.domain.openings import marks_named, stated_text
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
 from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
 from wholekit.wording.answers import BOX
 from wholekit.wording.asked_cells import (
     Unread,
+    asked_figure,
     blank_in_units,
+    figures_said,
+    noted_text,
     said_by_column,
     unread_cells,
     unused_of,
@@ -78,6 +81,7 @@ WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
+NOTED_AT = "Your note says {words} ({marks})."
 IS_IT_SO = "Is it so?"
 PAIR_OR_LEAF = "Is it a pair?"
 TOO_LOW = (
@@ -115,6 +119,8 @@ class FrontQuestions:
         self._asks: dict[str, _Ask] = {}
         # Places that a question of the offer's own is put to beside those that it was found for.
         self._joined: dict[int, dict[str, None]] = {}
+        # What their notes say in figures, by the places of these questions.
+        self._noted: dict[int, dict[str, list[str]]] = {}
         for opening in openings if offer.checks_ask else ():
             for finding, said in findings_told(offer, words, opening):
                 text, answers = self._question(opening, finding, said)
@@ -124,8 +130,12 @@ class FrontQuestions:
                 if at is None:
                     ask = self._asks.setdefault(text, _Ask(answers))
                     ask.places[opening.place] = None
-                elif opening.place not in self._places(at):
-                    self._joined.setdefault(at - len(self._first), {})[opening.place] = None
+                    continue
+                own = at - len(self._first)
+                if opening.place not in self._places(at):
+                    self._joined.setdefault(own, {})[opening.place] = None
+                if finding.code == NOTE_SAYS_MORE and (figures := figures_said(said[0])):
+                    self._noted.setdefault(own, {}).setdefault(figures, []).append(opening.place)
         self._in_own, self._cells = self._parted(
             [*unread_cells(offer, openings)] if offer.checks_ask else []
         )
@@ -146,6 +156,9 @@ class FrontQuestions:
             for cell in self._in_own.get(at, ()):
                 where = self._ranges(cell.places)
                 text = f"{text} {cell.beside(where)}"
+            for figures, places in self._noted.get(at, {}).items():
+                said = tr(NOTED_AT).format(words=figures, marks=self._ranges(places))
+                text = f"{text} {said}"
             if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
                 text = f"{text} {elsewhere}"
             if at in self._joined:
@@ -278,7 +291,10 @@ class FrontQuestions:
             if name == "hold_open":
                 return f"{text} {held_text(kind)}", held_answers(kind)
             if name in FIGURES:
-                return f"{text} {tr(FIGURES[name])}", (blank_in_units(name, kind),)
+                return asked_figure(name, text, kind)
+            quoted = self._quoted(opening, name)
+            if quoted:
+                text = noted_text(text, quoted)
         if name in TICKED:
             values = BOX.join(stated_value(name, value) for value in TICKED[name])
             asked = tr(QUESTIONS[name])
@@ -308,6 +324,15 @@ class FrontQuestions:
             return hint, ()
         boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         return hint, (*boxes, _blank()) if OTHER in plain else boxes
+
+    def _quoted(self, opening: OfferOpening, name: str) -> str:
+        """What an opening is quoted with for a field, empty where nothing stands in."""
+        kit = self._offer.kit_of(opening)
+        stated = getattr(kit.type, name, None)
+        if stated is not None:
+            return stated_value(name, stated_text(stated))
+        assumed = (each.text for each in kit.assumed if each.field == name)
+        return next((stated_value(name, text) for text in assumed), "")
 
     def _pair_width(self, opening: OfferOpening) -> tuple[str, tuple[tuple[str, str], ...]] | None:
         """The question about the width of an opening's leaf, where one is put."""
