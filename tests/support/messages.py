@@ -141,6 +141,7 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
+    yield from (*to_customers.NOTED.values(), to_customers.NEXT_TO_NOTHING)
     yield from (asked_code.TAKEN, asked_code.ELSEWHERE, asked_code.WHOSE, asked_code.OTHER)
     yield findings.ACTIVE_NOTED
     yield from (asked_in_checks.IS_IT_SO, asked_in_checks.NOTED_AT)

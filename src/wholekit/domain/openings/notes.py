@@ -20,6 +20,7 @@ from wholekit.domain.rules import RuleBook, RuleValue
 WORDS, PIECES, NEGATIONS = "note-words", "note-pieces", "note-negations"
 AROUND = "note-around"
 ASKED = "note-asks-piece"
+SAYS_MORE = "note-says-more"
 # What may be asked for beside a closer, and no kit holds.
 BESIDE = (
     "door-stop", "door-holder", "threshold", "hinges", "lock", "kick-plate", "pull", "astragal",
@@ -284,7 +285,7 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
         words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(has)))
         if words:
             more = {"column": column, "words": words, "stated": value}
-            findings.append(Finding("note-says-more", Severity.WARN, more, WORDS, _hint(column)))
+            findings.append(Finding(SAYS_MORE, Severity.WARN, more, WORDS, _hint(column)))
     findings += _wishes(opening.note, rules) if WISH in by_column else ()
     findings += _of_pair(opening.type, active_leaf(opening.note, rules))
     several = _several(opening)
