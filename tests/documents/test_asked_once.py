@@ -31,7 +31,7 @@ from wholekit.domain.openings import (
     marks_named,
 )
 from wholekit.domain.openings.sheet import not_used
-from wholekit.domain.quantities import parse_speed
+from wholekit.domain.quantities import Length, parse_speed
 from wholekit.domain.quotes import Offer
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
@@ -39,7 +39,7 @@ from wholekit.wording.asked_in_checks import FrontQuestions, findings_told
 from wholekit.wording.exports import mail_text, open_notes
 from wholekit.wording.offers import HouseWords
 from wholekit.wording.questions import QUESTIONS
-from wholekit.wording.speech import speaking, tr
+from wholekit.wording.speech import ENGLISH, speaking, tr
 from wholekit.wording.to_customers import asking_of
 
 POINTS = re.compile(r"Asked in question (\d+)\.")
@@ -249,6 +249,106 @@ def test_a_cell_that_was_not_understood_is_asked_by_what_stands_there_with_its_m
         fire = asked[text].marks == ("2",)
         assert ("not allowed on a fire door (45 min)" in text) is fire
         assert ("arm" in asked[text].answers[0][0].replace("alarm", "")) is not fire
+
+
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+@pytest.mark.parametrize(
+    ("pair", "size", "note", "leaves", "boxes"),
+    [
+        ("yes", "6070", "right leaf active", 2, ("3'-0\"", "6'-0\"")),
+        ("oui", "1800x2100 mm", "", 2, ("900 mm", "1800 mm")),
+        ("", "6070", "right leaf active", 1, ("3'-0\"", "6'-0\"")),
+        ("sí", "3070", "", 2, ()),
+        ("non", "3070", "", 1, ()),
+    ],
+)
+def test_whether_a_width_is_of_one_leaf_or_of_a_pair_is_one_question_with_both_as_boxes(
+    pair, size, note, leaves, boxes, locale
+):
+    rows = f"1,{size},{pair},HM,HM,EXT,out,RHR,{note}\n"
+    sheet = read(f"Mark,Size,Pair,Door Matl,Frame Matl,Int/Ext,Swing,Hand,Remarks\n{rows}")
+    (kind,) = (each.type for each in sheet.openings)
+    assert (kind.leaves, sheet.openings[0].note, not_used(sheet.reading)) == (leaves, note, ())
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, book(), RULES, DAY, asker)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    paper = quote_paper(make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer)
+    of_width = {
+        at: each.answers[0][0]
+        for at, each in enumerate(paper.questions, 1)
+        if each.answers and all(f" {box}" in each.answers[0][0] for box in boxes)
+    }
+    if not boxes:
+        assert not paper.open
+        return
+    ((number, answer),) = of_width.items()
+    assert len(answer.split(" ☐ ")) == 2
+    (one,) = paper.open
+    assert re.search(rf"\b{number}\.", " ".join(one.reasons))
+    # Nothing else asks how many leaves there are.
+    assert sum("3'-0\"" in each.text or "900 mm" in each.text for each in paper.questions) == 1
+    assert all(note not in each.text for each in paper.questions if note)
+
+
+def test_what_is_said_of_a_latch_or_of_the_wind_is_not_asked_again():
+    heads = "Mark,Size,Door Matl,Frame Matl,Int/Ext,Hand,Latch Force,Remarks\n"
+    rows = ("1,3070,HM,HM,INT,LH,latch,", "2,3070,HM,HM,EXT,RHR,panic,wind 12 mph",
+            "3,3070,HM,HM,INT,LH,yes,", "4,3070,AL,AL,EXT,RHR,,narrow rail 2 in; windy",
+            "5,3070,HM,HM,INT,LH,stiff,")  # fmt: skip
+    sheet = read(heads + "\n".join(rows))
+    assert [each.type.egress for each in sheet.openings] == [None, True, None, None, None]
+    assert not_used(sheet.reading) == ("Latch Force: stiff",)
+    asks = Asker(), not_used(sheet.reading)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asks[0], not_used=asks[1])
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    asked = {each.text: each for each in quote_paper(offer).questions}
+    (unread,) = (text for text in asked if "do not know" in text)
+    assert "stiff" in unread
+    # A figure that is stated is asked whether it holds, and none how strong it is.
+    (blows,) = (text for text in asked if "12 mph" in text)
+    assert blows.startswith("“wind 12 mph”: does it blow against this door?")
+    assert asked[blows].answers == (("yes ☐ no", ""), ("", "☐ another: (mph)"))
+    (windy,) = (text for text in asked if "How strong" in text)
+    assert asked[windy].marks == ("4",)
+    (rail,) = (text for text in asked if text.startswith(QUESTIONS["top_rail"]))
+    assert rail.endswith(" Quoted as: 4 in. Your note says “narrow rail 2 in” (4).")
+    # Where no question of the quote's own asks for it, that of the note tells the same.
+    kind = opening("3070", door=Door.ALUMINUM, frame=Frame.ALUMINUM, location=Location.INTERIOR,
+                   top_rail=Length.inches(6))  # fmt: skip
+    other = offered([Opening("1", kind, 1, "rail 4 in")], shelf(), asks=True).offer
+    (told,) = (each.text for each in quote_paper(other).questions if "rail 4 in" in each.text)
+    assert told.endswith(" Quoted as: 6 in; your note says “rail 4 in”.")
+
+
+@pytest.mark.parametrize(
+    ("locale", "stated", "said"),
+    [
+        ("en_US", None, ""),
+        ("en", None, ""),
+        ("fr_CA", None, "Canada"),
+        ("es_MX", None, "México"),
+        ("en_GB", None, "United Kingdom"),
+        ("fr_CA", "us", ""),
+        ("en_GB", "uk", ""),
+    ],
+)
+@pytest.mark.parametrize("outside", [True, False])
+def test_limits_of_another_country_than_the_customers_are_asked_about(
+    locale, stated, said, outside
+):
+    """The territories are ISO 3166's; a leaf outside is asked for its limits anyway."""
+    place = Location.EXTERIOR if outside else Location.INTERIOR
+    kind = opening("3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=place,
+                   hand=Hand.RHR, accessible=True, finish="626",
+                   jurisdiction=stated)  # fmt: skip
+    offer = offered([Opening("1", kind, 1)], shelf(), asks=True, locale=locale).offer
+    asked = [each for each in quote_paper(offer).questions if said and said in each.text]
+    assert len(asked) == bool(said)
+    own = speaking(offer.sent.language) if offer.sent else speaking(ENGLISH)
+    with own:
+        limits = tr(QUESTIONS["jurisdiction"])
+    assert all(each.text.startswith(limits) is outside for each in asked)
 
 
 @pytest.mark.parametrize("size", ["3070", "1000x2100 mm"])

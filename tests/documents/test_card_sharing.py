@@ -153,6 +153,24 @@ def test_the_index_names_the_card_that_holds_an_openings_figures(tmp_path):
     assert re.search(r"102 at most 5 to 12°: at least 5", cards[where["101"] - 1])
 
 
+def test_a_door_that_is_held_open_shares_no_card_with_a_fire_door():
+    told = {"mount": Mount.REGULAR, "hand": Hand.LH, "series": "slate", **STEEL}
+    doors = (
+        opening("3070", **told),
+        opening("3070", fire_minutes=90, **told),
+        opening("3070", hold_open=HoldOpen.RELEASE, **told),
+        opening("3070", fire_minutes=90, hold_open=HoldOpen.RELEASE, **told),
+        opening("3070", fire_minutes=0, hold_open=HoldOpen.RELEASE, **told),
+    )
+    cards = paper_of(*doors, on=shelf("tarrowby")).cards
+    assert [card.places for card in cards] == ["101, 102, 104", "103, 105"]
+    # In the sample job 123 has a hold-open arm and the drilling of fire doors.
+    settings = [each for each in sample_settings() if each.fire or each.marks == ("123",)]
+    cards = shared_pages(settings, tuple(one.place for one in sample_offer().openings))
+    (held,) = (card for card in cards if "123" in card.marks)
+    assert held.marks == ("123",)
+
+
 @pytest.mark.parametrize(
     "other",
     [

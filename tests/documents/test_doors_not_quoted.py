@@ -21,7 +21,7 @@ from wholekit.domain.quotes.compare import compare
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.wording.comparisons import say_comparison
-from wholekit.wording.exports import mail_text
+from wholekit.wording.exports import left_out_texts, mail_text
 from wholekit.wording.offers import HouseWords
 from wholekit.wording.speech import ENGLISH, speaking
 
@@ -101,6 +101,35 @@ def test_submittal_and_mail_name_the_doors_that_are_not_in_them(locale):
     assert said in " ".join(texts(make_flow(paper, TEMPLATES)))
     for kit in paper.kits:
         assert meant(kit.places, closers) <= {"6", "7", "8"}
+
+
+UNREAD = {
+    "en_US": "3 (row 4): size “30??” cannot be read. Correct: ____",
+    "fr_CA": "3 (ligne 4) : « 30?? » (dimensions) est illisible. À écrire juste : ____",
+    "es_MX": "3 (fila 4): «30??» (tamaño) no se puede leer. Lo correcto: ____",
+}
+
+
+@pytest.mark.parametrize("locale", SAID)
+def test_a_row_left_out_since_nobody_can_read_it_stands_on_every_paper_with_a_blank(locale):
+    text = "Mark,Size,Door Matl,Frame Matl\n1,3070,HM,HM\n2,3070,HM,HM\n3,30??,HM,HM\n"
+    sheet = read(text, left_out=("4",))
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    said = UNREAD[locale]
+    for form in QuoteForm:
+        # On the front and where it is signed.
+        shown = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
+        assert shown.count(said) == 2
+    assert said.partition(". ")[0] in " ".join(
+        texts(make_flow(submittal_paper(offer, RULES), TEMPLATES))
+    )
+    with speaking(ENGLISH if offer.sent is None else offer.sent.language):
+        assert said in mail_text(offer).replace("\xa0", " ")
+        told = [text.replace("\xa0", " ") for text in left_out_texts(offer)]
+        assert any(said.partition(". ")[0] in text for text in told)
 
 
 CLOSERS = st.sampled_from(["", "Regular", *SAID["en_US"]])

@@ -10,8 +10,10 @@ from html import unescape
 import pytest
 from pypdf import PdfReader
 from tests.documents.test_submittal import TEMPLATES, sample
+from tests.support import house
 from tests.support.customer_words import texts
 from tests.support.house import RULES
+from tests.support.offers import offered
 
 from wholekit.documents.bags_alike import about_of
 from wholekit.documents.fill_cards import cards_paper
@@ -25,7 +27,7 @@ from wholekit.documents.papers import Told
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import APART, HoldPage
 from wholekit.domain.catalog import FastenerKind
-from wholekit.domain.openings import marks_named
+from wholekit.domain.openings import Door, Frame, Location, Opening, marks_named, read_stated
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.wording.to_customers import beside_of, doubt_of
@@ -70,11 +72,44 @@ def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_
         for finding in (*kit.findings, *opening.of_note):
             if school().is_firm(opening) and (text := said(finding.code, finding.fields)):
                 expected.setdefault(text, set()).add(opening.mark)
+        # "Schedule gives no more", "unmarked on the drawings": by the sheet itself.
+        kind = kit.type
+        silent = kind.door is None and kind.location is None and kind.fire_minutes is None
+        if said is doubt_of and silent:
+            expected.setdefault("your schedule gives next to nothing", set()).add(opening.mark)
     assert len(expected) > 1
     assert {one.text: named(one) for one in told} == expected
     front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
     for one in told:
         assert f"{one.text} ({one.places})" in front
+
+
+@pytest.mark.parametrize(
+    ("note", "stated", "told"),
+    [
+        ("wind 12 mph", {"wind": "20 mph"}, "wind that you note is not reckoned with"),
+        ("vent 10 m/s", {"wind": "20 mph"}, "wind that you note is not reckoned with"),
+        ("smoke seals", {"seals": "8 N"}, "seals or weatherstripping that you note"),
+        ("narrow rail 2 in", {"top_rail": "2 in"}, "the rail that you note is not reckoned with"),
+        ("techo bajo", {"ceiling_clearance": "4 in"}, "the ceiling that you note is not reckoned"),
+        ("ADA route", {}, ""),
+    ],
+)
+def test_what_a_note_says_and_no_kit_reckons_with_is_to_be_read_before_signing(note, stated, told):
+    door: dict[str, object] = {"door": Door.ALUMINUM, "frame": Frame.ALUMINUM}
+    door["location"] = Location.INTERIOR
+    known = {name: read_stated(name, value) for name, value in stated.items()}
+    kind = house.opening("3070", **door)
+    rows = [
+        Opening("1", kind, 1, note),
+        Opening("2", house.opening("3070", **door, **known), 1, note),
+    ]
+    offer = offered([*rows, Opening("3", kind, 1)], house.shelf(), asks=True).offer
+    noted = {
+        one.text: one.places for one in quote_paper(offer).doubts if "that you note" in one.text
+    }
+    assert [*noted.values()] == (["1"] if told else [])
+    assert all(text.startswith(told) for text in noted)
 
 
 def test_a_stop_that_a_note_asks_for_is_told_as_not_in_the_price_and_asked_about():

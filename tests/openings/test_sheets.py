@@ -13,8 +13,9 @@ from tests.openings.files import saved, with_part, workbook
 from tests.openings.sheets import CLINIC, METRIC, REPEATED, merged_workbook, read, shuffled
 
 from wholekit.domain.errors import InputError
-from wholekit.domain.openings import Door, Frame, Hand, Location
+from wholekit.domain.openings import Door, Frame, Hand, Location, UnaskedDoor, WhyUnasked
 from wholekit.domain.openings.sheet import SheetChoices
+from wholekit.domain.plain import from_plain, to_plain
 from wholekit.intake.headings import key, known_headings, meant, near
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.sheet_text import commonest_separator
@@ -422,6 +423,26 @@ def test_doors_not_to_be_quoted_are_kept_with_what_the_sheet_says_of_why():
         ("105", "not-in-contract"), ("107", "not-used"), ("109", "not-in-contract"),
         ("108", "left-out"),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("102,30??,HM,1", ("102", "unread", "size", "30??")),
+        ("102,,HM,1", ("102", "unread", "size", "")),
+        ("=1+1,3070,HM,1", ("=1+1", "unread", "mark", "=1+1")),
+        (",3070,HM,1", ("?3", "unread", "mark", "")),
+        ("102,3070,HM,1", ("102", "left-out", "", "")),
+        ("Note 12,,,9", None),
+        ("SEE NOTE,as drawn,,", None),
+    ],
+)
+def test_a_row_left_out_is_told_of_as_a_door_with_what_cannot_be_read(row, told):
+    sheet = read(f"Mark,Size,Door Matl,Qty\n101,3070,HM,1\n{row}\n", left_out=("3",))
+    doors = [(door.mark, door.why.value, door.column, door.given) for door in sheet.unasked]
+    assert doors == ([] if told is None else [told])
+    assert {door.row for door in sheet.unasked if door.why is WhyUnasked.UNREAD} <= {3}
+    assert from_plain(tuple[UnaskedDoor, ...], to_plain(sheet.unasked)) == sheet.unasked
 
 
 def test_rows_named_are_left_out_told_and_their_faults_with_them():

@@ -70,8 +70,14 @@ def data_of(offer: Offer) -> set[str]:
         party.name, *party.address, party.contact, offer.job_name, offer.site,
         offer.salesperson, offer.issued_by, offer.ship_to, offer.house_name,
         offer.job, offer.cover_note, offer.rules_version, offer.quote, offer.label,
-        *offer.house_lines,
+        *offer.house_lines, *country_of(party.locale),
     }  # fmt: skip
+
+
+def country_of(locale: str) -> set[str]:
+    """The name that CLDR has of a locale's territory."""
+    found = Locale.parse(locale.replace("-", "_"))
+    return {found.territories[found.territory]} if found.territory else set()
 
 
 def note_of(note: str) -> set[str]:

@@ -28,6 +28,7 @@ from wholekit.wording import (
     allocation,
     answers,
     asked_cells,
+    asked_code,
     asked_holding,
     asked_in_checks,
     cautions,
@@ -137,13 +138,18 @@ def in_tables() -> Iterator[Message]:
         yield from (text for text in (*boxes, blank) if text)
     yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
     yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED)
+    yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
+    yield from (*to_customers.NOTED.values(), to_customers.NEXT_TO_NOTHING)
+    yield from (asked_code.TAKEN, asked_code.ELSEWHERE, asked_code.WHOSE, asked_code.OTHER)
     yield findings.ACTIVE_NOTED
-    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.TOO_LOW)
+    yield from (asked_in_checks.IS_IT_SO, asked_in_checks.NOTED_AT)
+    yield from (asked_in_checks.PAIR_OR_LEAF, asked_in_checks.TOO_LOW)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
+    yield findings.SWING_OF_LABELED
     yield old_holes.NEAREST
     yield from allocation.FOUND.values()
     yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())

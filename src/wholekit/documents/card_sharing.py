@@ -43,7 +43,10 @@ def shared_pages(
 
 
 def drilled_alike(setting: Setting) -> Hashable:
-    """What must be equal for two settings to share a card: whatever is drilled or drawn."""
+    """What must be equal for two settings to share a card: whatever is drilled or drawn.
+
+    What is held open shares none with a fire door, which must never be.
+    """
     return (
         setting.template,
         setting.mount,
@@ -57,6 +60,8 @@ def drilled_alike(setting: Setting) -> Hashable:
         setting.elevation,
         setting.plan,
         setting.leaves,
+        # Nothing of it is drilled otherwise; but nobody may take a fire door's card for its own.
+        setting.stays_open,
     )
 
 

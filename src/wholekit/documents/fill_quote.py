@@ -29,8 +29,8 @@ from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
-from wholekit.wording.to_customers import beside_of, doubt_of
-from wholekit.wording.unasked import not_used_texts, unasked_text
+from wholekit.wording.to_customers import beside_of, doubt_of, doubt_of_kit
+from wholekit.wording.unasked import not_used_texts, unasked_text, unread_text
 from wholekit.wording.words import listed
 
 
@@ -102,8 +102,9 @@ class _Quote:
             appendix=appendix_of(offer, words),
             form=form,
             unasked=self._unasked(BASE),
+            unread=unread_text(offer.unasked, answer=True),
             revision=offer.revision,
-            doubts=told_of(offer, doubt_of),
+            doubts=told_of(offer, doubt_of, doubt_of_kit),
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),

@@ -15,7 +15,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
 from wholekit.wording.asked_finishes import DEARER, asks_finish
 from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.openings import assumption_text, sentence
@@ -85,17 +85,21 @@ class Checks:
                 )
 
 
-def told_of(offer: Offer, said: Saying) -> tuple[Told, ...]:
+def told_of(
+    offer: Offer, said: Saying, of_kit: Callable[[OfferKit], str] = lambda _kit: ""
+) -> tuple[Told, ...]:
     """What findings of the firm openings of the base bid come to, each once with its marks.
 
-    said: what a finding comes to, by its code and fields; empty for nothing.
+    said: what a finding comes to, by its code and fields; empty for nothing. of_kit: what a kit
+    comes to, so too.
     """
     firm = [each for each in offer.chosen().openings if offer.is_firm(each)]
     found: dict[str, dict[str, None]] = {}
     for opening in firm:
-        for finding in (*offer.kit_of(opening).findings, *opening.of_note):
-            if text := said(finding.code, finding.fields):
-                found.setdefault(text, {})[opening.place] = None
+        kit = offer.kit_of(opening)
+        told = (said(each.code, each.fields) for each in (*kit.findings, *opening.of_note))
+        for text in filter(None, (*told, of_kit(kit))):
+            found.setdefault(text, {})[opening.place] = None
     # Beside a mark that nobody has they are never all: each is named.
     every = (*(opening.place for opening in offer.openings), "")
     return tuple(

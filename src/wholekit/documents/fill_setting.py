@@ -140,6 +140,8 @@ class _Worked:
             ),
             hosts=(host,) if host else (),
             fire=tr(words.FIRE) if self._fire else "",
+            stays_open=not self._fire
+            and (kit.type.hold_open not in (None, HoldOpen.NONE) or bool(kit.idle_arms)),
             questions=tuple(
                 tr("{field} assumed: {value}").format(
                     field=field_name(assumption.field), value=self._value(assumption)

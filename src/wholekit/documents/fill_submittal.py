@@ -30,7 +30,7 @@ from wholekit.wording.offered import without_price
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import for_customers, said_to_customers
-from wholekit.wording.unasked import unasked_text
+from wholekit.wording.unasked import unasked_text, unread_text
 from wholekit.wording.units import force_limit
 from wholekit.wording.words import listed
 
@@ -82,8 +82,12 @@ class _Submittal:
                 *((label, value) for label, value in facts_of(offer) if value),
             ),
             held=places_of(held, self._every) if held else "",
-            unasked=unasked_text(offer.unasked, [opening.place for opening in offer.openings]),
+            unasked="; ".join(filter(None, self._unasked())),
         )
+
+    def _unasked(self) -> Iterator[str]:
+        yield unread_text(self._offer.unasked)
+        yield unasked_text(self._offer.unasked, [each.place for each in self._offer.openings])
 
     def _kind(self, opening: OfferOpening) -> Hashable:
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]

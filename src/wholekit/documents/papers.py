@@ -258,7 +258,8 @@ class QuotePaper:
     value, for the head. draft: it may still change, and every page says so. ready: when the kits
     of the base bid can be ready as of ready_asked; empty where the house does not say so; delivery:
     then how many come from stock. unasked: doors of the customer's sheet that are not quoted, with
-    why; empty for none. doubts: what speaks against a firm opening, to be read before signing;
+    why; empty for none; unread: those that cannot be read, with blanks. doubts: what speaks against
+    a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
     worked out from.
@@ -298,6 +299,7 @@ class QuotePaper:
     by_others: tuple[Told, ...] = ()
     unmended: str = ""
     delivery: str = ""
+    unread: str = ""
     not_used: tuple[str, ...] = ()
 
 

@@ -92,10 +92,10 @@ class Setting:
     drawings do not show true. elevation, plan: SVG documents in true size, empty for none. leaves:
     names of a pair's, empty for one; active: that of the active one, where it is known. places: the
     marks in ranges. sides: from where left and right are told of a pair. about: room and note of
-    each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge,
-    or that a note says another height; in brief for a drilling sheet. alarms: warnings that are
-    framed; before_drilling: those of `warnings` that the office is asked about first, or that were
-    released by name.
+    each mark. stays_open: it is held open, and no fire door. hosts: what the holes lie in, by its
+    height. edges: that they come too near its edge, or that a note says another height; in brief
+    for a drilling sheet. alarms: warnings that are framed; before_drilling: those of `warnings`
+    that the office is asked about first, or that were released by name.
     """
 
     title: str
@@ -135,6 +135,7 @@ class Setting:
     places: str = ""
     sides: str = ""
     about: tuple[str, ...] = ()
+    stays_open: bool = False
 
     @property
     def wide(self) -> bool:

@@ -15,6 +15,8 @@ from wholekit.domain.rules import RuleBook
 
 SQUARE_NM_PER_SQUARE_FOOT = (12 * 25_400_000) ** 2
 LARGEST_SIZE = 7
+# A leaf of a pair is hardly narrower (common practice, no source).
+LEAST_OF_A_PAIR = Length.inches(24)
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,15 +308,20 @@ def _out_of_range(reason: Reason, facts: Facts, weighed: Weighed) -> Finding:
     if reason.code == "size-by-mass":
         fields = {"weight": weighed.said}
         return Finding("leaf-too-heavy", Severity.STOP, fields, rule, Hint("ask-maker"))
+    kind = facts.type
+    interior = reason.fields.get("interior")
+    half = Length(kind.width.nm // 2, kind.width.unit)
+    # The width of an opening stands where a leaf's is asked as often as the other way round.
+    both = interior is None and half >= LEAST_OF_A_PAIR
     return Finding(
         "size-out-of-range",
         Severity.STOP,
         {
-            "width": facts.type.width,
+            "width": kind.width,
             "location": facts.location,
-            "leaves": facts.type.leaves,
-            "interior": reason.fields.get("interior"),
+            "leaves": kind.leaves,
+            "interior": interior,
         },
         rule,
-        Hint("ask-maker"),
+        Hint("ask-pair-width", {"leaf": half, "whole": kind.width}) if both else Hint("ask-maker"),
     )

@@ -197,18 +197,39 @@ class SheetRows:
     def doors(self, rows: Iterable[tuple[WhyUnasked, Row]]) -> Iterator[UnaskedDoor]:
         """Doors of rows that nothing is quoted for; a row without a mark is none.
 
-        What somebody left out may be no door at all: it needs a size.
+        What somebody left out may be no door at all: it needs a size, or a mark with a figure in
+        it and anything else of a door. One that cannot be read is a door all the same.
         """
-        for why, (_, given) in rows:
+        for why, (row, given) in rows:
             cells = (*given, *[""] * (self._width - len(given)))
+            written = "" if self._mark is None else cells[self._mark]
             try:
-                mark = (
-                    "" if self._mark is None else plain_mark(clean(cells[self._mark], LONGEST_MARK))
-                )
+                mark = plain_mark(clean(written, LONGEST_MARK))
             except QuantityError:
-                continue
-            if mark and (why is not WhyUnasked.LEFT_OUT or self._read_kind(cells).type is not None):
-                yield UnaskedDoor(mark, why)
+                mark = ""
+            if why is not WhyUnasked.LEFT_OUT:
+                if mark:
+                    yield UnaskedDoor(mark, why)
+            elif self._is_door(mark, cells):
+                yield self._left_out(row, mark, shown(written), cells)
+
+    def _is_door(self, mark: str, cells: Sequence[str]) -> bool:
+        said = {name: text for name, place, _ in self._of_kind if (text := cells[place].strip())}
+        sized = any(said.get(name, "")[:1].isdigit() for name in SIZES)
+        return sized or bool(said and any(map(str.isdigit, mark)))
+
+    def _left_out(self, row: int, mark: str, written: str, cells: Sequence[str]) -> UnaskedDoor:
+        if not mark:
+            named = written or f"?{row}"
+            return UnaskedDoor(named, WhyUnasked.UNREAD, row=row, column="mark", given=written)
+        faults = self._read_kind(cells).faults
+        if not faults:
+            return UnaskedDoor(mark, WhyUnasked.LEFT_OUT)
+        # A fault of several columns, or of none, is told of the size, which every door has.
+        column = next((fault.column for fault in faults if fault.column), "size")
+        parts = [cells[place].strip() for name, place, _ in self._of_kind if name == column]
+        given = shown(" ".join(filter(None, parts)))
+        return UnaskedDoor(mark, WhyUnasked.UNREAD, row=row, column=column, given=given)
 
     def _opening(self, row: int, cells: Sequence[str], kind: _Kind) -> Opening | None:
         mark = self._read_mark(row, cells)

@@ -150,11 +150,15 @@ class JobAlternateAnswer:
 @dataclass(frozen=True, slots=True)
 class UnaskedDoorAnswer:
     """A door of the customer's sheet that nothing was asked for. why: `by-others`, `no-closer`,
-    `not-in-contract`, `not-used`, `left-out`."""
+    `not-in-contract`, `not-used`, `left-out`, `unread`; of the last row [from 1], column and what
+    stands there."""
 
     mark: str
     alternate: str
     why: str
+    row: int | None = None
+    column: str = ""
+    given: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +199,12 @@ class JobAnswer:
 
 def unasked_answers(doors: Iterable[UnaskedDoor]) -> tuple[UnaskedDoorAnswer, ...]:
     """Doors that nothing was asked for, as data."""
-    return tuple(UnaskedDoorAnswer(door.mark, door.alternate, door.why.value) for door in doors)
+    return tuple(
+        UnaskedDoorAnswer(
+            door.mark, door.alternate, door.why.value, door.row or None, door.column, door.given
+        )
+        for door in doors
+    )
 
 
 def job_row_answer(row: JobSummary) -> JobRowAnswer:

@@ -7,13 +7,18 @@ that no column of ours holds.
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quotes.offer import Offer, OfferOpening
-from wholekit.wording.questions import UNITS
+from wholekit.wording.answers import BOX
+from wholekit.wording.questions import FIGURES, UNITS
 from wholekit.wording.speech import tr
 from wholekit.wording.units import is_metric
+from wholekit.wording.words import listed
 
+# A question and its answers.
+Asked: TypeAlias = tuple[str, tuple[tuple[str, str], ...]]
 # What headings call a field by, in small letters (common practice, no source).
 HEADED: dict[str, tuple[str, ...]] = {
     "weight": ("weight", "wt", "mass", "poids", "masse", "peso"),
@@ -32,9 +37,12 @@ SAYS = "The note says {words}, but {field} is {stated}."
 COLUMN_SAYS = "Your sheet's column {column} says {words}, but {field} is {stated}."
 NO_UNIT = "Your sheet says “{cell}”, and no unit stands with it. What is meant?"
 NOT_UNDERSTOOD = "Your sheet says “{cell}”, and we do not know what it means here. What is meant?"
+QUOTED_AND_NOTED = "Quoted as: {value}; your note says {words}."
+BLOWS = "{wind}: does it blow against this door? No wind is reckoned with yet."
 BESIDE_MARKS = "Your sheet says “{cell}” ({marks})."
 _APART = re.compile(r"\s*[;|\n]\s*")
 _FIGURE = re.compile(r"[\d.,/ -]+")
+_WORDS_SAID = re.compile(r"“.+?”")
 _WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -93,6 +101,43 @@ def said_by_column(text: str, note: str, not_used: Sequence[str]) -> str:
         if words and all(any(word in cell for cell in cells) for word in words):
             return tr(COLUMN_SAYS).format(column=heading, **found.groupdict())
     return text
+
+
+def noted_text(text: str, quoted: str) -> str:
+    """What a note says beside what an opening is quoted with.
+
+    text: as the finding says it, in the language spoken.
+
+    >>> noted_text("The note says “narrow rail 2 in”, but height of the top rail is …", "4 in")
+    'Quoted as: 4 in; your note says “narrow rail 2 in”.'
+    """
+    words = _WORDS_SAID.findall(text)
+    return tr(QUOTED_AND_NOTED).format(value=quoted, words=listed(words)) if words else text
+
+
+def figures_said(text: str) -> str:
+    """What a note says in figures, empty for none. text: as `noted_text`.
+
+    >>> figures_said("The note says “12 mph” and “windy”, but wind speed is not stated.")
+    '“12 mph”'
+    """
+    said = _WORDS_SAID.findall(text)
+    return listed([words for words in said if any(map(str.isdigit, words))])
+
+
+def asked_figure(name: str, text: str, kind: OpeningType) -> Asked:
+    """A question that only a figure answers, with its boxes; where the note itself has a figure of
+    the wind, whether that one holds.
+
+    text: what the note says, as `noted_text`.
+    """
+    blank = blank_in_units(name, kind)
+    figures = figures_said(text)
+    if name != "wind" or not figures:
+        return f"{text} {tr(FIGURES[name])}", (blank,)
+    boxes = f"{tr('yes')}{BOX}{tr('no')}"
+    other = f"{BOX.strip()} {tr('another:')} {blank[1]}"
+    return tr(BLOWS).format(wind=figures), ((boxes, ""), ("", other))
 
 
 def blank_in_units(name: str, kind: OpeningType) -> tuple[str, str]:

@@ -11,18 +11,22 @@ from itertools import chain, repeat
 
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits.edges import NEAR_EDGE
-from wholekit.domain.openings import marks_named
+from wholekit.domain.openings import marks_named, stated_text
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
 from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
 from wholekit.wording.answers import BOX
 from wholekit.wording.asked_cells import (
     Unread,
+    asked_figure,
     blank_in_units,
+    figures_said,
+    noted_text,
     said_by_column,
     unread_cells,
     unused_of,
 )
+from wholekit.wording.asked_code import FIELD, code_question, elsewhere_text
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
@@ -38,6 +42,8 @@ from wholekit.wording.to_customers import (
 from wholekit.wording.words import BESIDE
 
 NOTE_SAYS_MORE, ANSWER_NEEDED = "note-says-more", "answer-needed"
+# Whether a width is of one leaf or of a pair, which also tells how many leaves there are.
+PAIR_WIDTH = "ask-pair-width"
 OF_FINISH = frozenset({SWAPPED, DEARER})
 # The field that a check asks for, by the code of the finding or of its hint.
 OF_FIELD = {
@@ -60,6 +66,7 @@ SHARED = frozenset({"egress", "accessible", "traffic"})
 # To what has other answers than yes and no, by the code that asks: boxes, and what a blank is for.
 ALTERNATIVES: dict[str, tuple[tuple[str, ...], str]] = {
     "ask-maker": (("ask the maker", "a floor closer", "a power operator"), "another:"),
+    PAIR_WIDTH: (("a pair of two {leaf} leaves", "one leaf of {whole}"), "another:"),
     "ask-standard": (("the specification accepts it", "a series of the usual standard"), ""),
     "choose-series": (("left to us",), "series:"),
     "confirm-assumed": (("as assumed",), "otherwise:"),
@@ -74,7 +81,9 @@ WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
+NOTED_AT = "Your note says {words} ({marks})."
 IS_IT_SO = "Is it so?"
+PAIR_OR_LEAF = "Is it a pair?"
 TOO_LOW = (
     "At the height that this quote takes, holes come too near its edge (see the checks); or will "
     "another mount do?"
@@ -110,6 +119,8 @@ class FrontQuestions:
         self._asks: dict[str, _Ask] = {}
         # Places that a question of the offer's own is put to beside those that it was found for.
         self._joined: dict[int, dict[str, None]] = {}
+        # What their notes say in figures, by the places of these questions.
+        self._noted: dict[int, dict[str, list[str]]] = {}
         for opening in openings if offer.checks_ask else ():
             for finding, said in findings_told(offer, words, opening):
                 text, answers = self._question(opening, finding, said)
@@ -119,12 +130,19 @@ class FrontQuestions:
                 if at is None:
                     ask = self._asks.setdefault(text, _Ask(answers))
                     ask.places[opening.place] = None
-                elif opening.place not in self._places(at):
-                    self._joined.setdefault(at - len(self._first), {})[opening.place] = None
+                    continue
+                own = at - len(self._first)
+                if opening.place not in self._places(at):
+                    self._joined.setdefault(own, {})[opening.place] = None
+                if finding.code == NOTE_SAYS_MORE and (figures := figures_said(said[0])):
+                    self._noted.setdefault(own, {}).setdefault(figures, []).append(opening.place)
         self._in_own, self._cells = self._parted(
             [*unread_cells(offer, openings)] if offer.checks_ask else []
         )
         self._openings = openings
+        # Where a question of the offer's own asks for the limits, that is the one.
+        own = any(name == FIELD for name, _ in self._own)
+        self._code = code_question(offer) if offer.checks_ask and not own else None
 
     def all(self) -> Iterator[FrontQuestion]:
         """The questions, in the order of their numbers."""
@@ -138,6 +156,11 @@ class FrontQuestions:
             for cell in self._in_own.get(at, ()):
                 where = self._ranges(cell.places)
                 text = f"{text} {cell.beside(where)}"
+            for figures, places in self._noted.get(at, {}).items():
+                said = tr(NOTED_AT).format(words=figures, marks=self._ranges(places))
+                text = f"{text} {said}"
+            if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
+                text = f"{text} {elsewhere}"
             if at in self._joined:
                 text = f"{text} {unmoved_text([*self._joined[at]], self._among)}"
                 both = {*self._own[at][1], *self._joined[at]}
@@ -147,6 +170,8 @@ class FrontQuestions:
             yield FrontQuestion(text, (self._ranges([*ask.places]),), ask.answers)
         for cell in self._cells:
             yield FrontQuestion(cell.text, (self._ranges(cell.places),), cell.answers)
+        if self._code is not None:
+            yield self._code
 
     def unused(self) -> tuple[str, ...]:
         """What of the customer's sheet is neither in a kit nor asked about."""
@@ -266,7 +291,10 @@ class FrontQuestions:
             if name == "hold_open":
                 return f"{text} {held_text(kind)}", held_answers(kind)
             if name in FIGURES:
-                return f"{text} {tr(FIGURES[name])}", (blank_in_units(name, kind),)
+                return asked_figure(name, text, kind)
+            quoted = self._quoted(opening, name)
+            if quoted:
+                text = noted_text(text, quoted)
         if name in TICKED:
             values = BOX.join(stated_value(name, value) for value in TICKED[name])
             asked = tr(QUESTIONS[name])
@@ -276,6 +304,11 @@ class FrontQuestions:
         if name in QUESTIONS and finding.code == NOTE_SAYS_MORE:
             blank = blank_in_units(name, kind)
             return f"{tr(QUESTIONS[name])} {text}", (blank,) if blank[1] else ()
+        if name == "leaves":
+            return self._pair_width(opening) or (
+                f"{text} {tr(PAIR_OR_LEAF)}",
+                ((f"{tr('a pair of two leaves')}{BOX}{tr('one leaf')}", ""),),
+            )
         if finding.code == NOTE_SAYS_MORE:
             return f"{text} {tr(IS_IT_SO)}", ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         plain = asking_template(finding.code, asking)
@@ -291,6 +324,22 @@ class FrontQuestions:
             return hint, ()
         boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         return hint, (*boxes, _blank()) if OTHER in plain else boxes
+
+    def _quoted(self, opening: OfferOpening, name: str) -> str:
+        """What an opening is quoted with for a field, empty where nothing stands in."""
+        kit = self._offer.kit_of(opening)
+        stated = getattr(kit.type, name, None)
+        if stated is not None:
+            return stated_value(name, stated_text(stated))
+        assumed = (each.text for each in kit.assumed if each.field == name)
+        return next((stated_value(name, text) for text in assumed), "")
+
+    def _pair_width(self, opening: OfferOpening) -> tuple[str, tuple[tuple[str, str], ...]] | None:
+        """The question about the width of an opening's leaf, where one is put."""
+        for finding, said in findings_told(self._offer, self._words, opening):
+            if asking_of(finding.code, said[1]) == PAIR_WIDTH:
+                return self._question(opening, finding, said)
+        return None
 
     def _answered(self, opening: OfferOpening, finding: OfferFinding, asking: str) -> bool:
         """Whether the job states by now what a check would ask."""

@@ -11,7 +11,7 @@ from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, figure, tr, trn
-from wholekit.wording.unasked import not_used_texts, unasked_text
+from wholekit.wording.unasked import not_used_texts, unasked_text, unread_text
 
 
 def words_locale(offer: Offer) -> str:
@@ -65,6 +65,9 @@ def left_out_texts(offer: Offer) -> Iterator[str]:
     unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
     if unasked:
         yield f"{tr('Not in this quote:')} {unasked}."
+    unread = unread_text(offer.unasked)
+    if unread:
+        yield f"{tr('Not quoted:')} {unread}."
 
 
 def question_texts(offer: Offer) -> Iterator[str]:
@@ -128,6 +131,9 @@ def mail_text(offer: Offer) -> str:
     unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
     if unasked:
         parts.append(f"{tr('Not in this quote:')} {unasked}.")
+    unread = unread_text(offer.unasked, answer=True)
+    if unread:
+        parts.append(f"{tr('Not quoted:')} {unread}")
     front = FrontQuestions(offer, offer.sent or offer.words)
     parts += [*not_used_texts(front.unused()), *_asked(front)]
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]

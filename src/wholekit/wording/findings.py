@@ -18,9 +18,10 @@ from wholekit.wording.force_sentences import (
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.offered import offered_text
+from wholekit.wording.openings import feet_inches
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
-from wholekit.wording.units import in_customary, in_newtons
+from wholekit.wording.units import in_customary, in_newtons, metric_in_use
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
@@ -154,6 +155,7 @@ HINTS: dict[str, str] = {
     "and might not latch.",
     "ask-hand": "Ask for the hand (LH, RH, LHR or RHR, read from the outside).",
     "ask-listing": "Ask for the listing of the door with this label.",
+    "ask-pair-width": "Ask which it is: a pair of two {leaf} leaves, or one leaf {whole} wide.",
     "ask-maker": "Ask the maker, or have a floor closer or power operator designed.",
     "ask-standard": "Ask whether the specification accepts it, or have a series of the usual "
     "standard added.",
@@ -272,6 +274,11 @@ BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's: is each leaf {leaf} wide?"
 )
+SWING_OF_LABELED = (
+    "Nothing says which way the leaves of this pair swing, and it bears a label of {minutes} min: "
+    "holes on the wrong side of a labeled leaf can void its label. Not for drilling until it is "
+    "known."
+)
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
@@ -316,6 +323,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "pair-swing-unknown" and fields.get("minutes"):
+        return SWING_OF_LABELED
     if code == "short-stock" and fields["lead_days"] in (0, 1):
         return LEAD_OF_A_DAY if fields["lead_days"] else LEAD_UNKNOWN
     if code == "mount-in-doubt" and not fields["complete"]:
@@ -471,4 +480,6 @@ def _word(name: str, value: object) -> str:
         return tr(str(value))
     if isinstance(value, tuple | list):
         return listed([str(part) for part in value])
+    if name in ("leaf", "whole") and isinstance(value, Length) and not metric_in_use(value):
+        return feet_inches(value)
     return value_text(name, value)

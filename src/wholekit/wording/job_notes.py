@@ -12,7 +12,7 @@ from wholekit.services.job_view import JobView
 from wholekit.wording.errors import say_error
 from wholekit.wording.openings import piece_text, sentence
 from wholekit.wording.problems import say_problem
-from wholekit.wording.unasked import unasked_text
+from wholekit.wording.unasked import unasked_text, unread_text
 from wholekit.wording.words import listed
 
 CERTIFICATES = {
@@ -58,7 +58,8 @@ def job_notes(view: JobView, day: date) -> tuple[str, ...]:
     openings = view.contents.openings
     there = {(entry.alternate, entry.mark) for entry in openings}
     unasked = without_asked(view.job.unasked, there)
-    said = unasked_text(unasked, [entry.mark for entry in openings])
+    told = (unread_text(unasked), unasked_text(unasked, [entry.mark for entry in openings]))
+    said = "; ".join(filter(None, told))
     unused = "; ".join(view.job.not_used)
     return (
         *faults,

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from wholekit.domain.kits.edges import NEAR_EDGE
-from wholekit.domain.openings.notes import ASKED
-from wholekit.domain.quotes.offer import OfferFinding
+from wholekit.domain.openings.notes import ASKED, SAYS_MORE
+from wholekit.domain.quotes.offer import OfferFinding, OfferKit
 from wholekit.wording.findings import HINTS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.speech import spoken_locale, tr
@@ -46,6 +46,8 @@ IN_PLACE = {
     "ask-listing": "Please send us the listing of the door with this label.",
     "ask-maker": "Please tell us whether we are to ask the maker, or whether a floor closer or "
     "power operator is designed.",
+    "ask-pair-width": "Please tell us which it is: a pair of two {leaf} leaves, or one leaf "
+    "{whole} wide.",
     "ask-moment-beyond": "Please tell us whether we are to ask the maker for the moment from 30° "
     "to 60°.",
     "ask-powered-leaf": "Please tell us whether one of every eight leaves at that place is "
@@ -92,6 +94,21 @@ DOUBTS = {
 CALCULATED = {"latch-power-short": "by calculation it does not latch"}
 # Said instead of holes in the head.
 NEAR_HEAD = "holes too near the head's edge"
+# What a note may say that no kit reckons with before somebody answers, by its column; what else a
+# note says more of is a choice, and asked with its price.
+NOTED: dict[str, str] = {
+    "wind": "wind that you note is not reckoned with",
+    "pressure": "pressure that you note is not reckoned with",
+    "seals": "seals or weatherstripping that you note are not reckoned with",
+    "top_rail": "the rail that you note is not reckoned with",
+    "reveal": "the reveal that you note is not reckoned with",
+    "ceiling_clearance": "the ceiling that you note is not reckoned with",
+    "weight": "the weight that you note is not reckoned with",
+    "opening_degrees": "the opening angle that you note is not reckoned with",
+}
+# Where all of these are assumed, little is known but the size.
+LEAST_STATED = frozenset({"door", "fire_minutes", "location"})
+NEXT_TO_NOTHING = "your schedule gives next to nothing"
 # What an opening needs beside its closer, by the code that says so.
 BY_OTHERS = {
     "wind-needs-stop": "door stop or stop arm",
@@ -132,14 +149,25 @@ def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     'by calculation it does not latch'
     >>> doubt_of("holes-near-edge", {"host": "head_face"})
     "holes too near the head's edge"
+    >>> doubt_of("note-says-more", {"column": "wind"})
+    'wind that you note is not reckoned with'
     """
     if asked_with_a_price(code, fields):
         return ""
     if code in CALCULATED and "needed_nm" in fields:
         return tr(CALCULATED[code])
+    if code == SAYS_MORE:
+        noted = NOTED.get(fields.get("column", ""), "")
+        return tr(noted) if noted else ""
     if fields.get("host") == "head_face":
         return tr(NEAR_HEAD)
     return tr(DOUBTS[code]) if code in DOUBTS else ""
+
+
+def doubt_of_kit(kit: OfferKit) -> str:
+    """What speaks against an opening since hardly anything of it is stated; empty where it is."""
+    assumed = {each.field for each in kit.assumed}
+    return tr(NEXT_TO_NOTHING) if assumed >= LEAST_STATED else ""
 
 
 def beside_of(code: str, fields: Mapping[str, str]) -> str:

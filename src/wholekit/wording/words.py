@@ -67,6 +67,8 @@ MATERIALS = {
     Frame.STEEL: "steel",
 }
 FIELDS = {
+    "mark": "mark",
+    "size": "size",
     "width": "width",
     "height": "height",
     "leaves": "number of leaves",

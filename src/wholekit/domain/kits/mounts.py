@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.duty import grade_told
 from wholekit.domain.openings import BodySide, Facts, Location, Mount, Swing, swing_of_hand
+from wholekit.domain.openings.notes import SWING_UNKNOWN
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import cited
@@ -39,7 +40,7 @@ def mounts_to_try(
     its hand or swing where known (rule corridor-side, from memory); where nothing is known the
     pull side, the more efficient (common practice).
     """
-    findings = [*_hand_told(facts), *grade_told(facts, rules)]
+    findings = [*_hand_told(facts), *_swing_told(facts), *grade_told(facts, rules)]
     asked_mount, asked_side = facts.type.mount, facts.type.body_side
     if asked_mount is not None:
         side = SIDE_OF_MOUNT[asked_mount]
@@ -123,3 +124,16 @@ def _hand_told(facts: Facts) -> tuple[Finding, ...]:
         return ()
     fields = {"hand": hand, "swing": swing, "implied": swing_of_hand(hand)}
     return (Finding("hand-conflict", Severity.STOP, fields, None, Hint("hand-or-swing")),)
+
+
+def _swing_told(facts: Facts) -> tuple[Finding, ...]:
+    """The stop for a labelled pair whose swing nobody stated: of others it is only warned.
+
+    Holes on the wrong side of a labelled leaf can void its label, and no closer covers them.
+    """
+    kind = facts.type
+    stated = kind.leaves != 2 or kind.hand is not None or kind.swing is not None
+    if stated or not kind.fire_minutes:
+        return ()
+    fields = {"minutes": kind.fire_minutes}
+    return (Finding(SWING_UNKNOWN, Severity.STOP, fields, None, Hint("ask-swing")),)

@@ -20,6 +20,7 @@ from wholekit.domain.rules import RuleBook, RuleValue
 WORDS, PIECES, NEGATIONS = "note-words", "note-pieces", "note-negations"
 AROUND = "note-around"
 ASKED = "note-asks-piece"
+SAYS_MORE = "note-says-more"
 # What may be asked for beside a closer, and no kit holds.
 BESIDE = (
     "door-stop", "door-holder", "threshold", "hinges", "lock", "kick-plate", "pull", "astragal",
@@ -284,7 +285,7 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
         words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(has)))
         if words:
             more = {"column": column, "words": words, "stated": value}
-            findings.append(Finding("note-says-more", Severity.WARN, more, WORDS, _hint(column)))
+            findings.append(Finding(SAYS_MORE, Severity.WARN, more, WORDS, _hint(column)))
     findings += _wishes(opening.note, rules) if WISH in by_column else ()
     findings += _of_pair(opening.type, active_leaf(opening.note, rules))
     several = _several(opening)
@@ -318,7 +319,8 @@ def _of_pair(kind: OpeningType, noted: str) -> Iterator[Finding]:
     """
     if kind.leaves != 2:  # a pair
         return
-    if kind.hand is None and kind.swing is None:
+    # Of a labelled pair it is a stop of the kit itself.
+    if kind.hand is None and kind.swing is None and not kind.fire_minutes:
         yield Finding(SWING_UNKNOWN, Severity.WARN, {}, None, Hint("ask-swing"))
     if kind.hand is None or (noted and kind.hand.value[0] != noted[0].upper()):
         fields = {"noted": noted} if noted else {}

@@ -1,28 +1,41 @@
 """Doors of a customer's sheet that nothing is quoted for, and what the sheet says of why."""
 
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+
+from wholekit.domain.plain import SPARSE
 
 
 class WhyUnasked(StrEnum):
-    """What a sheet says of a door that it wants nothing for; LEFT_OUT: the counter was told so."""
+    """What a sheet says of a door that it wants nothing for; LEFT_OUT: the counter was told so.
+
+    UNREAD: the counter left it out, since what stands there cannot be read.
+    """
 
     BY_OTHERS = "by-others"
     NO_CLOSER = "no-closer"
     NOT_IN_CONTRACT = "not-in-contract"
     NOT_USED = "not-used"
     LEFT_OUT = "left-out"
+    UNREAD = "unread"
 
 
 @dataclass(frozen=True, slots=True)
 class UnaskedDoor:
     """A door by its mark that stands on the customer's sheet and is not quoted. alternate: the one
-    its sheet was put into, empty for the base bid."""
+    its sheet was put into, empty for the base bid.
+
+    row, column, given: of one that cannot be read, where it stands [row of the sheet, from 1], the
+    column of ours at fault and what stands in it, empty where nothing does.
+    """
 
     mark: str
     why: WhyUnasked
     alternate: str = ""
+    row: int = field(default=0, metadata={SPARSE: True})
+    column: str = field(default="", metadata={SPARSE: True})
+    given: str = field(default="", metadata={SPARSE: True})
 
     @property
     def at(self) -> tuple[str, str]:
