@@ -105,8 +105,8 @@ def test_submittal_and_mail_name_the_doors_that_are_not_in_them(locale):
 
 UNREAD = {
     "en_US": "3 (row 4): size “30??” cannot be read. Correct: ____",
-    "fr_CA": "3 (ligne 4) : « 30?? » (dimensions) est illisible. À écrire juste : ____",
-    "es_MX": "3 (fila 4): «30??» (tamaño) no se puede leer. Lo correcto: ____",
+    "fr_CA": "3 (ligne 4) : « 30?? » (dimensions) est illisible. Valeur correcte : ____",
+    "es_MX": "3 (fila 4): «30??» (tamaño) no se puede leer. Valor correcto: ____",
 }
 
 

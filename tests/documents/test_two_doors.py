@@ -140,9 +140,10 @@ def test_doors_not_quoted_are_named_by_both_doors_and_as_they_were_at_issue(home
         assert [kit.places for kit in paper.kits] == ["201, 203, 205"]
     shown = run("job", "show", "2")
     assert f"Not in the quote, and named there: {said}." in " ".join(shown.out.split())
+    readable = {"row": None, "column": "", "given": ""}
     assert run("quote", "show", "Q-1", "--json").json["unasked"] == [
-        {"mark": "202", "alternate": "", "why": "by-others"},
-        {"mark": "204", "alternate": "", "why": "not-in-contract"},
+        {"mark": "202", "alternate": "", "why": "by-others", **readable},
+        {"mark": "204", "alternate": "", "why": "not-in-contract", **readable},
     ]
     # Asked for later it is quoted, and what was sent stays as it was sent.
     done("job", "add", "2", "--opening", "202 3070 hollow-metal/steel")

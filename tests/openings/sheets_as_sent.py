@@ -16,7 +16,7 @@ Opening schedule,,,,Issued for tender,,,,,,,Rev. C
 Door No.,Qty,Door Size,Door Matl,Frame,Rating,Handing,Location,Closer,HW Set,Room,Remarks
 LEVEL 1,,,,,,,,,,,
 101,1,"3'-0"" x 7'-0"" x 1-3/4""\",HM,HM,NR,LHR,EXT,PA,1,Lobby,mat recess by others
-102,2,PR 3-0 7-0,HM,HMF,20M,,INT,REG,4,Corridor,
+102,2,PR 3-0 7-0,HM,HMF,20M,RHA,INT,REG,4,Corridor,
 103,1,3070,SCWD,HMF,C (3/4 HR),RH,INT,REG,7,Records,
 104,NOT USED,,,,,,,,,,
 105,1,3.0x7.0,HM,HM,B,LH,INT,REG,7,Stair A,
@@ -29,7 +29,7 @@ TOTAL,10,,,,,,,,,,
 CLINIC_TYPED = """\
 mark,quantity,size,leaves,thickness,door,frame,fire_minutes,hand,location,mount,note
 101,1,3070,,1-3/4,hollow-metal,steel,0,lhr,exterior,parallel,mat recess by others
-102,2,3070,2,,hollow-metal,steel,20,,interior,regular,
+102,2,3070,2,,hollow-metal,steel,20,rh,interior,regular,
 103,1,3070,,,wood,steel,45,rh,interior,regular,
 105,1,3070,,,hollow-metal,steel,90,lh,interior,regular,
 106,1,3070,,,hollow-metal,steel,90,rh,interior,regular,

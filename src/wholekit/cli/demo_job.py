@@ -49,6 +49,7 @@ ANSWERS = {
     "122": ("hold_open=none",),
     "203": ("mount=",),
     "207": ("mount=parallel",),
+    "211": ("swing=in",),
 }
 REMOVED = "205"
 RELEASED = "136"
