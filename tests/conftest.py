@@ -20,7 +20,7 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeatable"))
 # run of the tests grew by gigabytes.
 setattr(gc, "freeze", lambda: None)  # noqa: B010  # its type knows no other
 # Most of what tests make is no rubbish: it is looked for less often than usual.
-gc.set_threshold(10_000, 20, 10)
+gc.set_threshold(5_000, 10, 10)
 
 # No test may meet the store of whoever runs it: a call in a process of its own
 # would read it, ask its people, or refuse for its version.

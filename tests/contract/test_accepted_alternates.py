@@ -57,6 +57,12 @@ def with_alternates(desk):
     return job, frozen(issue_quote(desk, by("odo"), job.label).revision)
 
 
+@pytest.fixture
+def quoted(prepared):
+    """A desk with that quote, and its job and snapshot."""
+    return prepared(with_alternates)
+
+
 def accept(desk, *codes, quote="Q-1"):
     return close_quote(desk, by(), quote, State.ACCEPTED, acceptance=Acceptance(codes))
 
@@ -75,8 +81,8 @@ def net_of(snapshot, *codes):
     return snapshot.offer.totals.net.minor + sum(taken)
 
 
-def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
-    job, snapshot = with_alternates(desk)
+def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(quoted):
+    desk, (job, snapshot) = quoted
     revision = accept(desk, "alt-3", "alt-1", "alt-3")
     assert revision.accepted == ("alt-1", "alt-3"), "each once, in the order of the quote"
     assert issued_whole(desk, by("odo"), "Q-1") == revision
@@ -92,8 +98,8 @@ def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
     assert list(entry.after["accepted"]) == ["alt-1", "alt-3"]
 
 
-def test_the_customers_order_and_the_day_they_accepted_are_kept_and_in_the_audit_log(desk):
-    job, _ = with_alternates(desk)
+def test_the_customers_order_and_the_day_they_accepted_are_kept_and_in_the_audit_log(quoted):
+    desk, (job, _) = quoted
     day = START.date()
     said = Acceptance(("alt-1",), "PO 4417-B", day + timedelta(days=1))
     revision = close_quote(desk, by(days=3), "Q-1", State.ACCEPTED, acceptance=said)
@@ -104,8 +110,8 @@ def test_the_customers_order_and_the_day_they_accepted_are_kept_and_in_the_audit
     assert (after["order_number"], after["accepted_on"]) == ("PO 4417-B", f"{said.day}")
 
 
-def test_what_was_accepted_in_time_may_be_told_later_but_no_day_before_the_issue(desk):
-    with_alternates(desk)
+def test_what_was_accepted_in_time_may_be_told_later_but_no_day_before_the_issue(quoted):
+    desk, _ = quoted
     day = START.date()
     until = quote_revisions(desk, by(), "Q-1")[-1].valid_until
     assert until is not None
@@ -122,8 +128,8 @@ def test_what_was_accepted_in_time_may_be_told_later_but_no_day_before_the_issue
     assert (accepted.state, accepted.accepted_on) == (State.ACCEPTED, until)
 
 
-def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
-    with_alternates(desk)
+def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(quoted):
+    desk, _ = quoted
     with pytest.raises(CallError) as unknown:
         accept(desk, "alt-1", "alt-9")
     assert (unknown.value.code, unknown.value.fields["name"]) == ("alternate-not-quoted", "alt-9")
@@ -147,8 +153,8 @@ def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
     assert {revision.state for revision in quote_revisions(desk, by(), "Q-1")} == {State.ISSUED}
 
 
-def test_what_was_accepted_stays_after_the_end(desk):
-    job, _ = with_alternates(desk)
+def test_what_was_accepted_stays_after_the_end(quoted):
+    desk, (job, _) = quoted
     accept(desk, "alt-1")
     for codes in (("alt-3",), ()):
         with pytest.raises(CallError, match="revision-not-movable"):
@@ -160,8 +166,8 @@ def test_what_was_accepted_stays_after_the_end(desk):
 
 
 @pytest.mark.parametrize("codes", [(), ("alt-1",), ("alt-2", "alt-3"), ("alt-1", "alt-3")])
-def test_lists_and_the_win_rate_tell_the_net_that_was_accepted(desk, codes):
-    _, snapshot = with_alternates(desk)
+def test_lists_and_the_win_rate_tell_the_net_that_was_accepted(quoted, codes):
+    desk, (_, snapshot) = quoted
     assert listed_net(desk) == snapshot.offer.totals.net.minor, "issued: the base bid"
     accept(desk, *codes)
     assert listed_net(desk) == net_of(snapshot, *codes)
@@ -182,8 +188,8 @@ def test_a_code_of_any_signs_is_counted_and_no_other(desk, code):
 
 
 @pytest.mark.parametrize("key", list(Key))
-def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
-    _, snapshot = with_alternates(desk)
+def test_margins_follow_what_was_accepted_whatever_they_are_told_by(quoted, key):
+    desk, (_, snapshot) = quoted
     accept(desk, "alt-1", "alt-3")
     report = margin_report(desk, by("odo"), key, ANY, "USD")
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
@@ -196,8 +202,8 @@ def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     assert sum(earning.sales for earning in report.earnings) == report.total.sales
 
 
-def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
-    _, snapshot = with_alternates(desk)
+def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(quoted):
+    desk, (_, snapshot) = quoted
     accept(desk, "alt-1", "alt-3")
     rows = {
         say_key(earning.key): earning.margin.price

@@ -66,8 +66,8 @@ FULL = Customer(
 
 
 @pytest.fixture
-def desk(store):
-    return desk_on(store)
+def desk(empty_store):
+    return desk_on(empty_store)
 
 
 def test_customers_and_places_come_back_as_they_were_written(desk):

@@ -24,9 +24,7 @@ from wholekit.views.bag_claims import claim_answer
 PLACE = ToldPlace(bin="R-1")
 
 
-@pytest.fixture
-def shipped(desk):
-    """The quote of two bags that left, their ids, and an item of both with its packs in each."""
+def _shipped(desk):
     set_person(desk, by("odo"), Person("pia", PersonRole.PICKER))
     label = accepted(desk, "101", "102")
     standing = enough(desk, label)
@@ -36,6 +34,22 @@ def shipped(desk):
     ship_bags(desk, by("pia"), label)
     item, packs = standing.bags[0].needs[0]
     return label, [row.id for row, _ in wave.bags], item, packs
+
+
+@pytest.fixture
+def _both(prepared):
+    return prepared(_shipped)
+
+
+@pytest.fixture
+def desk(_both):
+    return _both[0]
+
+
+@pytest.fixture
+def shipped(_both):
+    """The quote of two bags that left, their ids, and an item of both with its packs in each."""
+    return _both[1]
 
 
 def told(item, packs, way=ReturnWay.SHELF, reason="not wanted"):

@@ -12,7 +12,7 @@ from sqlalchemy import text
 from tests.support.databases import ENGINES, empty_place
 from tests.support.deeds import address_of, desk_on, place_at, restore_from, run_together
 from tests.support.house import sample
-from tests.support.jobs import START, a_job, by, furnished, plain
+from tests.support.jobs import START, by, furnished, plain
 from tests.support.kills import contents
 from tests.support.older_stores import put_before_terms, without_terms
 
@@ -20,7 +20,6 @@ from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes import AuditEntry, CatalogRef
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import job_contents
-from wholekit.services.quotes import issue_quote
 from wholekit.store import backup as backups
 from wholekit.store.backup import back_up, restore
 from wholekit.store.check import check_store

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from html import unescape
 from pathlib import Path
 from re import search
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -16,6 +17,7 @@ from tests.support.jobs import START, furnished
 
 from wholekit.domain.house_style import HouseStyle
 from wholekit.services.desk import Desk
+from wholekit.web import app
 from wholekit.web.app import app_of
 from wholekit.web.paper_worker import PaperWorker
 from wholekit.web.place import WebPlace
@@ -85,6 +87,12 @@ def desk() -> Desk:
 def style() -> HouseStyle:
     """The house's looks and its walk."""
     return HouseStyle()
+
+
+@pytest.fixture(autouse=True)
+def _collector_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A server collects once before it answers; here that would be before each browser."""
+    monkeypatch.setattr(app, "gc", SimpleNamespace(collect=lambda: 0, freeze=lambda: None))
 
 
 @pytest.fixture

@@ -78,7 +78,7 @@ NAMES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.dictionaries(NAMES, WORDS, max_size=6))
 def test_whatever_a_form_holds_it_is_answered(odo, fields):
     key = odo.key("/password")
