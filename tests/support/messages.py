@@ -185,6 +185,8 @@ def in_fitting() -> Iterator[Message]:
         fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES,
         fitting.PRACTICE,
+        fitting.BODY,
+        fitting.BODY_AND_FOOT,
         to_fitters.ASK,
         to_fitters.MEASURE,
     )

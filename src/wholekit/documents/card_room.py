@@ -83,7 +83,7 @@ def fit_of(card: SettingCard, page_size: PageSize) -> tuple[CardType, bool]:
     measured = {fit: _Measured(card, wide, kind) for fit, kind in TYPES.items()}
     for parted in (False, True):
         for fit, each in measured.items():
-            if (each.work() if parted else each.all()) <= high - SPARE:
+            if (each.working_page() if parted else each.all()) <= high - SPARE:
                 return fit, parted
     return CardType.TIGHT, True
 
@@ -109,13 +109,17 @@ class _Measured:
             height += self._screws(self.width)
         return height + self._steps()
 
+    def working_page(self) -> float:
+        """The work with its cautions, which a fitter reads before he drills."""
+        if self.card.cautions_beside:
+            return self.work()
+        return self.work() + self._cautions(self.width - CELL * 2.5)
+
     def all(self) -> float:
         """The whole card."""
         card = self.card
-        height = self.work() + self._openings()
+        height = self.working_page() + self._openings()
         height += sum(self.type.paragraph(said.text, self.width) + 1.2 for said in card.gauges)
-        if not card.cautions_beside:
-            height += self._cautions(self.width - CELL * 2.5)
         return height + self.type.paragraph(card.common.practice, self.width)
 
     def _head(self) -> float:
@@ -146,7 +150,8 @@ class _Measured:
         if common.wide:
             beside = self.width * BESIDE - BESIDE_LESS
             table = self._positions(beside) + self._screws(beside)
-            return elevation + 3.0 + max(plan, table)
+            under = self._cautions(self.width * (1 - BESIDE) - RIGHT_LESS)
+            return elevation + 3.0 + max(plan + under, table)
         right = plan
         if self.card.cautions_beside:
             right += self._cautions(self.width * RIGHT - RIGHT_LESS)

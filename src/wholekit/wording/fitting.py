@@ -39,6 +39,7 @@ MAY_NOT_LATCH = (
 )
 HOSTS = {"leaf": "the leaf", "head": "the frame head"}
 FEET = {"shoe": "the shoe", "bracket": "the soffit bracket"}
+BODY, BODY_AND_FOOT = "the body", "the body and {foot}"
 PRACTICE = (
     "The way and range of valves, the order of layout and its effects are common practice, no "
     "source; the maker's sheet and local codes come first."
@@ -116,6 +117,15 @@ class Fitting:
         """What the forearm ends on, in the language in use."""
         return tr(FEET["bracket" if self.mount is Mount.PARALLEL else "shoe"])
 
+    @property
+    def drilled(self) -> str:
+        """What holes are made for by no step of a plate, in the language in use; empty for none."""
+        if self.on_plate:
+            return "" if self.foot_plate else self.foot
+        if self.foot_plate:
+            return tr(BODY)
+        return tr(BODY_AND_FOOT).format(foot=self.foot)
+
 
 # A step in words: its lead, empty for none, and the rest.
 Worded = tuple[str, str]
@@ -128,6 +138,7 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tup
         "horizontal": fitting.horizontal,
         "host": fitting.host,
         "foot": fitting.foot,
+        "drilled": fitting.drilled,
         "foot_host": fitting.foot_host,
         "anchor": fitting.anchor,
         "from_face": fitting.from_face,
@@ -172,8 +183,6 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     drilled = not fitting.no_drilling
     yield "hold-against-template" if drilled or fitting.on_plate else "take-template"
     yield "swing-first"
-    if fitting.spacer:
-        yield "spacer" if fitting.anchor else "spacer-by-template"
     reused = fitting.old_holes == REUSED
     if fitting.push_side and fitting.anchor:
         yield "hinge-line"
@@ -191,6 +200,9 @@ def _placing(fitting: Fitting) -> Iterator[str]:
         yield "plate-line"
     if fitting.anchor:
         yield "bracket-lines" if fitting.mount is Mount.PARALLEL else "shoe-line"
+    # Its place is that of the bracket, whose lines are drawn by now.
+    if fitting.spacer:
+        yield "spacer" if fitting.anchor else "spacer-by-template"
     if fitting.on_plate and reused:
         yield "plate-on-holes"
     elif fitting.on_plate:
@@ -199,11 +211,20 @@ def _placing(fitting: Fitting) -> Iterator[str]:
         yield "foot-plate"
     if fitting.through:
         yield "old-holes-through" if reused else "through-bolts"
-    if fitting.on_plate or not drilled:
-        yield "fix"
-    else:
-        # Those through the leaf are drilled by a step of their own.
-        yield "reuse-and-fix" if reused and not fitting.through else "drill-and-fix"
+    yield from _fixing(fitting)
+
+
+def _fixing(fitting: Fitting) -> Iterator[str]:
+    # A step of its own has said what is drilled for a plate, and for bolts through the leaf.
+    reused = fitting.old_holes == REUSED and not fitting.on_plate
+    if reused:
+        if not fitting.through and not fitting.foot_plate:
+            yield "drill-foot"
+    elif fitting.drilled:
+        by_template = fitting.no_drilling or fitting.on_plate
+        yield "drill-by-template" if by_template else "drill"
+    yield "fix"
+    yield "arms"
 
 
 def _setting(fitting: Fitting) -> Iterator[str]:
