@@ -9,7 +9,7 @@ from dataclasses import replace
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.fill import head_of
 from wholekit.documents.fill_drills import edge_text
-from wholekit.documents.fill_setting import setting_of
+from wholekit.documents.fill_setting import dangers_of, setting_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Setting
 from wholekit.domain.findings import Severity
@@ -36,8 +36,10 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
         notes = (*_of_note(opening, words), *_of_note(opening, words, heights=True))
-        noted = active_leaf(opening.note, rules) if offer.kit_of(opening).type.leaves == 2 else ""
-        key = (opening.kit, offer.is_held(opening), opening.released, notes, noted)
+        kit = offer.kit_of(opening)
+        noted = active_leaf(opening.note, rules) if kit.type.leaves == 2 else ""
+        dangers = dangers_of(opening, kit, rules)
+        key = (opening.kit, offer.is_held(opening), opening.released, notes, noted, dangers)
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")

@@ -15,7 +15,16 @@ from wholekit.documents.setting_card import GaugeReading, Part, Position, Settin
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import foot_on_plate, host_field
-from wholekit.domain.openings import BodySide, HoldOpen, Mount, active_leaf
+from wholekit.domain.openings import (
+    BodySide,
+    Door,
+    Frame,
+    HoldOpen,
+    LeafDanger,
+    Mount,
+    active_leaf,
+    leaf_dangers,
+)
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
@@ -23,7 +32,7 @@ from wholekit.wording import drilling
 from wholekit.wording import fitting as words
 from wholekit.wording import hands as hand_words
 from wholekit.wording.calculated import force_text, forces_text
-from wholekit.wording.cautions import cautions_for_fitters
+from wholekit.wording.cautions import BY_GLASS, DANGERS, cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import size_text, summary
@@ -166,11 +175,17 @@ class _Worked:
         )
 
     def _alarms(self, hands: Sequence[str], *, pair: bool) -> Iterator[str]:
+        kit = self._kit
         if not hands and not pair:
             yield tr(hand_words.HAND_UNKNOWN)
+        for danger in dangers_of(self._openings[0], kit, self._rules):
+            yield tr(DANGERS[danger])
+        made = (kit.type.door or assumed_value(kit, "door"), kit.type.frame)
+        if Door.ALUMINUM in made or Frame.ALUMINUM in made:
+            yield tr(BY_GLASS)
         if pair:
             noted = {active_leaf(opening.note, self._rules) for opening in self._openings}
-            hand = self._kit.type.hand
+            hand = kit.type.hand
             for side in sorted(noted):
                 yield hand_words.active_text(side, "" if hand is None else hand.value, hands)
 
@@ -306,6 +321,17 @@ class _Worked:
 def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
     value = rules["en-basis-jurisdictions"].value
     return tuple(str(profile) for profile in value) if isinstance(value, list | tuple) else ()
+
+
+def dangers_of(opening: OfferOpening, kit: OfferKit, rules: RuleBook) -> tuple[LeafDanger, ...]:
+    """What makes an opening's leaf dangerous to drill, by its schedule.
+
+    Raises RuleError.
+    """
+    told = leaf_dangers((opening.room, opening.note), rules)
+    if kit.type.existing_holes is None or LeafDanger.OLD in told:
+        return told
+    return (*told, LeafDanger.OLD)
 
 
 def _parts(kit: OfferKit) -> Iterator[Part]:

@@ -41,7 +41,7 @@ HOSTS = {"leaf": "the leaf", "head": "the frame head"}
 FEET = {"shoe": "the shoe", "bracket": "the soffit bracket"}
 BODY, BODY_AND_FOOT = "the body", "the body and {foot}"
 PRACTICE = (
-    "The way and range of valves, the order of layout and its effects are common practice, no "
+    "What is said of valves, order of layout, dust, glass, eyes and footing is common practice, no "
     "source; the maker's sheet and local codes come first."
 )
 
