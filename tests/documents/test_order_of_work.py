@@ -27,6 +27,7 @@ CASES = [
         # Only a bracket has one under it.
         spacer=mount is Mount.PARALLEL and windy,
         foot_plate=timed,
+        elsewhere=windy,
     )
     for mount in Mount
     for drilled, anchored, push, through, windy, timed in product((True, False), repeat=6)
@@ -110,4 +111,8 @@ def test_every_card_says_once_that_a_closer_is_no_stop_and_how_fast_the_leaf_clo
         timed = [lead for lead, _ in told if lead == "Closing time:"]
         (latch,) = (text for lead, text in told if lead == "Latch valve:")
         assert len(timed) == case.timed
+        # A figure of a country that the customer may not be in says so (no jurisdiction is stated).
+        assert ("the local code governs" in " ".join(text for _, text in told)) == (
+            case.timed and case.elsewhere
+        )
         assert ("set no time" in latch) != case.timed

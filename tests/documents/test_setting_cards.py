@@ -692,6 +692,16 @@ def test_an_accessible_us_opening_is_told_its_time_and_force():
     assert GaugeReading("Force to open, lbf", "at most 5") in card.readings
     assert GaugeReading("Closing from 90°, seconds", "to 12°: at least 5") in card.readings
     assert card.gauges[0].startswith("Set the gauge at the handle or latch edge")
+    # A figure of the United States is no step as it is where the customer is elsewhere, unless
+    # somebody said that the opening is there.
+    for place, abroad in ((None, True), ("us", False)):
+        told: dict[str, Any] = {"accessible": True, "jurisdiction": place, **STEEL}
+        (text,) = (
+            step.text
+            for step in card_of(mount=Mount.REGULAR, locale="fr_CA", **told).steps
+            if "404.2.8.1" in step.text
+        )
+        assert ("le code local prévaut" in text) == abroad
 
 
 def test_a_stated_exit_is_told_its_limit_and_an_unknown_one_is_not():
@@ -1085,16 +1095,22 @@ def test_without_a_limit_that_binds_no_card_warns_of_one():
     assert not [warning for warning in plain.warnings if "limit" in warning]
 
 
+_CODED = re.compile(r" \([A-Z0-9.-]+\)")
+
+
 def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     """No. 14 is .242 in, 6.1 mm (ASME B18.6.1)."""
     wood: dict[str, Any] = {"door": Door.WOOD, "frame": Frame.WOOD, "mount": Mount.REGULAR}
+    drilled = " ".join(each.drill for each in card_of(**wood).fasteners)
+    # Which is for what, in hard wood too.
+    assert re.search(r"in hard wood Ø [^;]+ for the thread, Ø [^;]+ for the shank", drilled)
     assert "No. 14 (.242 in)" in " ".join(each.said for each in card_of(**wood).fasteners)
     metric = " ".join(each.said for each in card_of("914x2134 mm", **wood).fasteners)
     assert "No. 14 (6.1 mm)" in metric
     assert " in)" not in metric
     top: dict[str, Any] = {"mount": Mount.TOP_JAMB, "body_side": BodySide.PUSH, **STEEL}
     card = card_of(head_face="1-3/4 in", **top)
-    screws = {each.what: each.drill for each in card.fasteners}
+    screws = {_CODED.sub("", each.what): each.drill for each in card.fasteners}
     # What goes into the plate needs no hole; what goes into the leaf or head does.
     from_box = "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box"
     assert screws[from_box] == "drill nothing: they go into the plate"
@@ -1116,6 +1132,8 @@ def test_every_group_of_holes_has_its_drill_or_why_it_has_none(catalog, mount, t
     assert any(screws.drawn for screws in card.fasteners)
     for screws in card.fasteners:
         assert screws.drill.startswith("drill ") or "stop spacer" in screws.what
+        # By the code of their pack, as the label of the bag has it.
+        assert _CODED.search(screws.what) or "stop spacer" in screws.what
         if "Ø" in screws.drill and "not known" not in screws.drill:
             # A figure, or that of a nut's own sheet.
             assert re.search(r"Ø (No\. )?\S*\d", screws.drill) or "rivet nut" in screws.what

@@ -43,18 +43,20 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")
-        pages = [_page(offer, words, openings, rules) for openings in alike.values()]
+        territory = head.locale.replace("-", "_").rpartition("_")[2]
+        territory = territory if len(territory) == 2 and territory.isupper() else ""
+        pages = [_page(offer, words, openings, rules, territory) for openings in alike.values()]
         every = (*(opening.place for opening in offer.openings), *offer.not_quoted)
         return SettingCardPaper(head, shared_pages(pages, every))
 
 
 def _page(
-    offer: Offer, words: OfferWords, openings: list[OfferOpening], rules: RuleBook
+    offer: Offer, words: OfferWords, openings: list[OfferOpening], rules: RuleBook, territory: str
 ) -> Setting | HoldPage:
     kit = offer.kit_of(openings[0])
     if offer.is_held(openings[0]) or kit.missing or kit.body is None or kit.template is None:
         return _hold(offer, words, openings)
-    setting = setting_of(openings, kit, kit.body, kit.template, rules)
+    setting = setting_of(openings, kit, kit.body, kit.template, rules, territory)
     said = tr("Stop released by name: {stop}")
     released = tuple(said.format(stop=text) for text in released_texts(offer, openings[0], words))
     texts = words.kits[openings[0].kit]

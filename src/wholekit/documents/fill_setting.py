@@ -59,6 +59,8 @@ LETTERS = "abcdefgh"
 ROOM = ((98.0, 66.0), (71.0, 66.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 50.0), (96.0, 50.0))
+# Whose standards the rules go by where a schedule states no jurisdiction.
+HOME = "US"
 FOR_EXITS = ("egress", "egress-other")
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
@@ -70,10 +72,14 @@ def setting_of(
     body: Body,
     template: Template,
     rules: RuleBook,
+    territory: str = "",
 ) -> Setting:
-    """The setting of openings with that kit, in the language in use. Raises RuleError."""
+    """The setting of openings with that kit, in the language in use. Raises RuleError.
+
+    territory: the customer's, by ISO 3166-1, empty where it is not known.
+    """
     with in_units_of(kit.type.width):
-        return _Worked(openings, kit, body, template, rules).setting()
+        return _Worked(openings, kit, body, template, rules, territory).setting()
 
 
 class _Worked:
@@ -86,7 +92,9 @@ class _Worked:
         body: Body,
         template: Template,
         rules: RuleBook,
+        territory: str,
     ) -> None:
+        self._abroad = territory not in ("", HOME)
         self._openings = openings
         self._kit = kit
         self._body = body
@@ -224,6 +232,7 @@ class _Worked:
                 for limit in self._limits
             ),
             timed=self._us and self._accessible,
+            elsewhere=self._us and kit.type.jurisdiction is None and self._abroad,
             stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
             windy="wind-needs-stop" in fields,
             backcheck=self._body.backcheck,

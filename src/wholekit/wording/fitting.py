@@ -69,7 +69,8 @@ class Fitting:
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
-    words. timed: the place asks for a closing time.
+    words. timed: the place asks for a closing time; elsewhere: the United States', taken only
+    because nobody stated another, while the customer is elsewhere.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
     words; windy: it needs one for the wind. coordinator: a fire pair that may need one. old_holes:
     a code of `OLD_HOLES`, empty where there are none; holes: their spacing in words.
@@ -91,6 +92,7 @@ class Fitting:
     size_to_set: int | None = None
     limit: str = ""
     timed: bool = False
+    elsewhere: bool = False
     stop_at: str = ""
     windy: bool = False
     backcheck: bool = False
@@ -242,6 +244,6 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "delayed"
     yield "latch" if fitting.timed else "latch-untimed"
     if fitting.timed:
-        yield "closing-time"
+        yield "closing-time-elsewhere" if fitting.elsewhere else "closing-time"
     if fitting.backcheck:
         yield "backcheck"

@@ -222,6 +222,10 @@ STEPS = {
         "Closing time:",
         "{time}",
     ),
+    "closing-time-elsewhere": (
+        "Closing time:",
+        "{time} A figure of the United States; the local code governs.",
+    ),
     "backcheck": (
         "Backcheck valve:",
         (
