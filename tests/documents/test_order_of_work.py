@@ -24,6 +24,10 @@ CASES = [
         windy=windy,
         timed=timed,
         backcheck=True,
+        # Only a bracket has one under it.
+        spacer=mount is Mount.PARALLEL and windy,
+        foot_plate=timed,
+        elsewhere=windy,
     )
     for mount in Mount
     for drilled, anchored, push, through, windy, timed in product((True, False), repeat=6)
@@ -40,6 +44,7 @@ def test_old_holes_are_drilled_through_by_one_step_and_no_other_gainsays_it():
         assert len(opened) == (reused and case.through)
         if opened:
             assert not [text for text in told if "Drill only for" in text]
+            assert not [text for text in told if "Drill for" in text] or case.on_plate
             # A bolt needs no hold in its hole.
             assert not [text for text in told if "hold a screw" in text]
 
@@ -64,6 +69,38 @@ def test_from_the_push_side_the_hinge_line_is_carried_over_before_anything_is_me
         assert not over or not figures or over[0] < min(figures)
 
 
+def test_every_line_is_drawn_then_the_spacer_goes_on_and_only_then_the_bracket_is_fixed():
+    # A spacer levels the stop under the bracket, whose place is measured from the hinge line: so
+    # both come before it (common practice, no source).
+    lines = ("Hinge center line:", "Lay out the vertical", "Then the", "Lay the plate")
+    for case in CASES:
+        leads = [lead for lead, _ in steps_of(case, RULES)[0]]
+        drawn = [at for at, lead in enumerate(leads) if lead.startswith(lines)]
+        made = [at for at, lead in enumerate(leads) if lead in ("Drill", "Plate:")]
+        (fixed,) = (at for at, lead in enumerate(leads) if lead.startswith("Fix the body"))
+        spaced = [at for at, lead in enumerate(leads) if lead.startswith("Stop spacer")]
+        assert len(spaced) == case.spacer
+        order = [*drawn, *spaced, *made, fixed, leads.index("Arms:")]
+        assert order == sorted(order)
+
+
+def test_drilling_fixing_and_the_arms_length_and_preload_are_steps_apart():
+    for case in CASES:
+        told = [f"{lead} {text}" for lead, text in steps_of(case, RULES)[0]]
+        # Never told twice: what a plate's step drills is in no other.
+        drilled = [text for text in told if text.startswith("Drill ")]
+        foot, reused = case.foot, case.old_holes == REUSED
+        if case.foot_plate:
+            assert not [text for text in drilled if foot in text]
+        elif case.on_plate or not (reused and case.through):
+            assert len([text for text in drilled if foot in text]) == 1
+        body = [text for text in drilled if "for the body" in text]
+        assert len(body) == (not case.on_plate and not reused)
+        assert told[-2].startswith(f"Fix the body and {foot}.")
+        assert "rill" not in told[-2]
+        assert "length and preload that the maker's sheet shows" in told[-1]
+
+
 def test_every_card_says_once_that_a_closer_is_no_stop_and_how_fast_the_leaf_closes():
     for case in CASES:
         told = steps_of(case, RULES)[1]
@@ -74,4 +111,8 @@ def test_every_card_says_once_that_a_closer_is_no_stop_and_how_fast_the_leaf_clo
         timed = [lead for lead, _ in told if lead == "Closing time:"]
         (latch,) = (text for lead, text in told if lead == "Latch valve:")
         assert len(timed) == case.timed
+        # A figure of a country that the customer may not be in says so (no jurisdiction is stated).
+        assert ("the local code governs" in " ".join(text for _, text in told)) == (
+            case.timed and case.elsewhere
+        )
         assert ("set no time" in latch) != case.timed

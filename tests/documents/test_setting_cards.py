@@ -692,6 +692,16 @@ def test_an_accessible_us_opening_is_told_its_time_and_force():
     assert GaugeReading("Force to open, lbf", "at most 5") in card.readings
     assert GaugeReading("Closing from 90°, seconds", "to 12°: at least 5") in card.readings
     assert card.gauges[0].startswith("Set the gauge at the handle or latch edge")
+    # A figure of the United States is no step as it is where the customer is elsewhere, unless
+    # somebody said that the opening is there.
+    for place, abroad in ((None, True), ("us", False)):
+        told: dict[str, Any] = {"accessible": True, "jurisdiction": place, **STEEL}
+        (text,) = (
+            step.text
+            for step in card_of(mount=Mount.REGULAR, locale="fr_CA", **told).steps
+            if "404.2.8.1" in step.text
+        )
+        assert ("le code local prévaut" in text) == abroad
 
 
 def test_a_stated_exit_is_told_its_limit_and_an_unknown_one_is_not():
@@ -748,7 +758,7 @@ def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
     spaced = card_of(
         mount=Mount.PARALLEL, body_side=BodySide.PUSH, hand=Hand.LH, stop=Stop.BLADE, **STEEL
     )
-    assert "Stop spacer first:" in said(spaced)
+    assert "Stop spacer, before the bracket:" in said(spaced)
     assert any("stop spacer" in part.what for part in spaced.parts)
     pair = card_of(
         leaves=2,
@@ -986,13 +996,13 @@ def test_a_single_leafs_card_takes_one_page_or_is_parted_before_its_settings(
 def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tmp_path):
     """A card made too long for a page sends over whole what belongs together.
 
-    Cautions stay beside the drawing; where they are too long for it they go with the practice,
-    which is never without the last opening's setting or them.
+    Cautions stay beside the drawing; where they are too long for it they stand under the steps, not
+    behind the settings. What is practice is never without the last opening's setting or them.
     """
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.LH)
     extra = (f"{number}: {'a caution of this door; ' * 9}" for number in range(4))
     full = replace(card, cautions=(*card.cautions, *extra)) if long_cautions else card
-    turned = 0
+    turned = kept = 0
     for more in range(12, 34, 4):
         again = (replace(card.steps[1], lead=f"{number}.") for number in range(more))
         paper = paper_with(replace(full, steps=(*card.steps, *again)))
@@ -1006,9 +1016,11 @@ def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tm
             (over,) = others
             assert "Setting card, continued: 101 " in over
             assert card.practice in over
-            assert (full.cautions[0] in over) or not long_cautions
-            assert long_cautions or "spring size" in over, "with the setting of the last opening"
+            assert "spring size" in over, "with the setting of the last opening"
+            # Never where nobody reads them before he drills, unless the steps fill the page.
+            kept += full.cautions[0] in first
     assert turned
+    assert kept
 
 
 def test_a_second_page_of_a_fire_doors_card_says_so_too(tmp_path):
@@ -1019,7 +1031,7 @@ def test_a_second_page_of_a_fire_doors_card_says_so_too(tmp_path):
         out = tmp_path / f"{named}.pdf"
         render_paper(paper_with(replace(one, steps=(*one.steps, *again))), out, TEMPLATES)
         _, over, *_ = (" ".join(page.extract_text().split()) for page in PdfReader(out).pages)
-        assert ("FIRE DOOR." in over.partition("continued: ")[2]) == named
+        assert ("· FIRE DOOR ·" in over.partition("continued: ")[2]) == named
 
 
 # --- what a fitter must not read into a card -------------------------------------------------
@@ -1083,16 +1095,22 @@ def test_without_a_limit_that_binds_no_card_warns_of_one():
     assert not [warning for warning in plain.warnings if "limit" in warning]
 
 
+_CODED = re.compile(r" \([A-Z0-9.-]+\)")
+
+
 def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     """No. 14 is .242 in, 6.1 mm (ASME B18.6.1)."""
     wood: dict[str, Any] = {"door": Door.WOOD, "frame": Frame.WOOD, "mount": Mount.REGULAR}
+    drilled = " ".join(each.drill for each in card_of(**wood).fasteners)
+    # Which is for what, in hard wood too.
+    assert re.search(r"in hard wood Ø [^;]+ for the thread, Ø [^;]+ for the shank", drilled)
     assert "No. 14 (.242 in)" in " ".join(each.said for each in card_of(**wood).fasteners)
     metric = " ".join(each.said for each in card_of("914x2134 mm", **wood).fasteners)
     assert "No. 14 (6.1 mm)" in metric
     assert " in)" not in metric
     top: dict[str, Any] = {"mount": Mount.TOP_JAMB, "body_side": BodySide.PUSH, **STEEL}
     card = card_of(head_face="1-3/4 in", **top)
-    screws = {each.what: each.drill for each in card.fasteners}
+    screws = {_CODED.sub("", each.what): each.drill for each in card.fasteners}
     # What goes into the plate needs no hole; what goes into the leaf or head does.
     from_box = "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box"
     assert screws[from_box] == "drill nothing: they go into the plate"
@@ -1114,6 +1132,8 @@ def test_every_group_of_holes_has_its_drill_or_why_it_has_none(catalog, mount, t
     assert any(screws.drawn for screws in card.fasteners)
     for screws in card.fasteners:
         assert screws.drill.startswith("drill ") or "stop spacer" in screws.what
+        # By the code of their pack, as the label of the bag has it.
+        assert _CODED.search(screws.what) or "stop spacer" in screws.what
         if "Ø" in screws.drill and "not known" not in screws.drill:
             # A figure, or that of a nut's own sheet.
             assert re.search(r"Ø (No\. )?\S*\d", screws.drill) or "rivet nut" in screws.what

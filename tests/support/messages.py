@@ -165,7 +165,15 @@ def in_tables() -> Iterator[Message]:
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, offered.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
-    yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
+    yield from (
+        *cautions.ALWAYS,
+        cautions.FIRE,
+        cautions.ACCESSIBLE,
+        cautions.DRILLING,
+        cautions.BY_GLASS,
+        *cautions.DANGERS.values(),
+        cautions.EGRESS,
+    )
     yield from (cautions.RECEIVED, orders.NOT_ORDERED, orders.CHANGED)
     yield from (
         *comparisons.TOTALS.values(),
@@ -191,6 +199,8 @@ def in_fitting() -> Iterator[Message]:
         fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES,
         fitting.PRACTICE,
+        fitting.BODY,
+        fitting.BODY_AND_FOOT,
         to_fitters.ASK,
         to_fitters.MEASURE,
     )
@@ -202,6 +212,7 @@ def in_fitting() -> Iterator[Message]:
     )  # fmt: skip
     yield from (
         hands.EITHER_HAND,
+        hands.HINGES_HIDDEN,
         closing.SLOWER,
         sheet.SKETCH,
         *elevation.BY_TEMPLATE,
@@ -221,7 +232,8 @@ def in_rules() -> Iterator[Message]:
 def in_cautions() -> set[str]:
     """What warns of harm: wrong words here can hurt somebody."""
     return {
-        *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
+        *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.DRILLING, cautions.BY_GLASS,
+        *cautions.DANGERS.values(), cautions.EGRESS, cautions.RECEIVED,
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
         *drilling.NO_DRILLING.values(), *hole_edges.LEADS.values(), *drilling.DRILLED.values(),

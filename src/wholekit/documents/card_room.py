@@ -9,14 +9,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from math import ceil
 
+from wholekit.documents.lettering import HEAVY, POINT, REGULAR, lines_of, room
 from wholekit.documents.setting_card import APART, Said, Setting, SettingCard
 from wholekit.domain.house_style import PageSize
 
-POINT = 25.4 / 72  # [mm]
-# Mean width of a sign, as a part of its type's size; of a line, what whole words leave empty.
-SIGN, RAGGED = 0.385, 0.965
 # Height and width between the margins [mm].
 PAGES = {PageSize.LETTER: (260.4, 183.9), PageSize.A4: (278.0, 178.0)}
 # Parts of that width: the drawing's column, the plan's, the cautions' text; of a pair the column
@@ -25,8 +22,8 @@ LEFT, RIGHT, RIGHT_LESS, BESIDE, BESIDE_LESS = 0.57, 0.4, 9.0, 0.47, 5.0
 # Columns of the table of positions, with its maker's figures and without.
 WITH_MAKER, WITHOUT = (0.32, 0.21, 0.21, 0.26), (0.34, 0.29, 0.37)
 CELL = 2.0
-HEAVY = 0.95  # of a line, what is left to heavy type
-SPARE = 5.0  # kept empty, since all is estimated [mm]
+# Kept empty, since all is estimated; of a pair less, whose estimate is always too high [mm].
+SPARE, SPARE_OF_PAIR = 1.5, -2.5
 # Of the table of readings, the column of marks: of one leaf, or of the leaves of a pair.
 MARKS, LEAVES = 0.15, 0.19
 _HIGH = re.compile(r'<svg[^>]* height="([0-9.]+)mm"')
@@ -46,10 +43,10 @@ class _Type:
 
     points: float
     leading: float
-    title: float
     title_points: float
     heading: float
     letterhead: float
+    drawing: float
     after: float
     item: float
     loud: float
@@ -61,19 +58,18 @@ class _Type:
     def line(self) -> float:
         return self.points * self.leading * POINT
 
-    def lines(self, text: str, width: float) -> int:
+    def lines(self, text: str, width: float, weight: int = REGULAR) -> int:
         """Lines of a text in a column so wide [mm]."""
-        wide = len(text) * self.points * POINT * SIGN
-        return max(1, ceil(wide / (width * RAGGED)))
+        return lines_of(text, width, self.points, weight)
 
     def paragraph(self, text: str, width: float) -> float:
         return self.lines(text, width) * self.line + self.after if text else 0.0
 
 
 TYPES = {
-    CardType.USUAL: _Type(8.5, 1.2, 6.9, 15.0, 6.5, 11.9, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
-    CardType.CROWDED: _Type(8.0, 1.16, 6.1, 13.0, 6.3, 11.7, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
-    CardType.TIGHT: _Type(7.5, 1.12, 5.7, 12.0, 5.3, 9.2, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
+    CardType.USUAL: _Type(8.5, 1.2, 15.0, 6.5, 11.9, 1.5, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    CardType.CROWDED: _Type(8.0, 1.16, 13.0, 6.3, 11.7, 1.5, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    CardType.TIGHT: _Type(7.5, 1.12, 12.0, 5.3, 9.2, 0.8, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
 }
 
 
@@ -81,11 +77,18 @@ def fit_of(card: SettingCard, page_size: PageSize) -> tuple[CardType, bool]:
     """The type a card is set in on that paper, and whether it is parted in two."""
     high, wide = PAGES[page_size]
     measured = {fit: _Measured(card, wide, kind) for fit, kind in TYPES.items()}
+    spare = SPARE_OF_PAIR if card.common.wide else SPARE
     for parted in (False, True):
         for fit, each in measured.items():
-            if (each.work() if parted else each.all()) <= high - SPARE:
+            if (each.working_page() if parted else each.all()) <= high - spare:
                 return fit, parted
     return CardType.TIGHT, True
+
+
+def cautions_go_over(card: SettingCard, page_size: PageSize) -> bool:
+    """Whether a parted card's cautions stand with its settings, since the work fills its page."""
+    high, wide = PAGES[page_size]
+    return _Measured(card, wide, TYPES[CardType.TIGHT]).working_page() > high - SPARE
 
 
 def height_of(card: SettingCard, page_size: PageSize, fit: CardType) -> float:
@@ -109,48 +112,53 @@ class _Measured:
             height += self._screws(self.width)
         return height + self._steps()
 
+    def working_page(self) -> float:
+        """The work with its cautions, which a fitter reads before he drills."""
+        if self.card.cautions_beside:
+            return self.work()
+        return self.work() + self._cautions(self.width - CELL * 2.5)
+
     def all(self) -> float:
         """The whole card."""
         card = self.card
-        height = self.work() + self._openings()
+        height = self.working_page() + self._openings()
         height += sum(self.type.paragraph(said.text, self.width) + 1.2 for said in card.gauges)
-        if not card.cautions_beside:
-            height += self._cautions(self.width - CELL * 2.5)
         return height + self.type.paragraph(card.common.practice, self.width)
 
     def _head(self) -> float:
         card, kind = self.card, self.type
         # Led by its number, and heavy.
-        title = kind.lines(
-            card.title + " " * 12, self.width * HEAVY * kind.points / kind.title_points
-        )
-        told = f"{card.places} {card.common.template} {card.common.sides}" + " " * 50
-        height = title * kind.title + kind.paragraph(told, self.width)
+        title = lines_of(f"Card 99 · {card.title}", self.width, kind.title_points, HEAVY)
+        told = f"{card.places} {card.common.template} {card.common.sides}" + room(60)
+        height = title * kind.title_points * 1.1 * POINT + 1.1 + kind.paragraph(told, self.width)
         for said in (*card.fire, *card.alarms):
             # They are heavy, in part or all.
-            height += kind.loud + kind.lines(_text(said), (self.width - 8) * HEAVY) * kind.line
+            height += kind.loud + kind.lines(_text(said), self.width - 6, HEAVY) * kind.line
         for said in card.warnings:
             height += 0.8 + kind.paragraph(_text(said), self.width - 3)
         if card.questions:
-            asked = "; ".join(map(_text, card.questions)) + " " * 24
+            asked = "; ".join(map(_text, card.questions)) + room(24)
             height += 0.8 + kind.paragraph(asked, self.width - 4)
         if card.hosts:
             height += 0.6 + kind.paragraph(" ".join(map(_text, card.hosts)), self.width)
         if card.common.no_positions:
-            height += kind.loud + kind.lines(card.common.no_positions, self.width - 8) * kind.line
+            height += kind.loud + (
+                kind.lines(card.common.no_positions, self.width - 6, HEAVY) * kind.line
+            )
         return height
 
     def _drawings(self) -> float:
-        common = self.card.common
+        common, kind = self.card.common, self.type
         elevation, plan = _high(common.elevation), _high(common.plan)
         if common.wide:
             beside = self.width * BESIDE - BESIDE_LESS
             table = self._positions(beside) + self._screws(beside)
-            return elevation + 3.0 + max(plan, table)
+            under = self._cautions(self.width * (1 - BESIDE) - BESIDE_LESS)
+            return elevation + 2 * kind.drawing + max(plan + under, table)
         right = plan
         if self.card.cautions_beside:
             right += self._cautions(self.width * RIGHT - RIGHT_LESS)
-        return 1.5 + max(elevation + self._positions(self.width * LEFT), right)
+        return kind.drawing + max(elevation + self._positions(self.width * LEFT), right)
 
     def _positions(self, width: float) -> float:
         positions, kind = self.card.common.positions, self.type
@@ -175,7 +183,7 @@ class _Measured:
         if not screws:
             return 0.0
         items = sum(
-            kind.lines(_text(said), (width - 4) * HEAVY) * kind.line + kind.item for said in screws
+            kind.lines(_text(said), width - 5, HEAVY) * kind.line + kind.item for said in screws
         )
         return kind.heading + items + kind.paragraph(self.card.common.drills_from, width)
 
@@ -201,7 +209,7 @@ class _Measured:
             height += kind.setting + self._setting(setting) * kind.line
             for mark, count in zip(setting.marks, setting.quantities, strict=True):
                 names = [
-                    kind.lines(f"{mark} {leaf}" + " " * 8, self.width * share - CELL)
+                    kind.lines(f"{mark} {leaf}" + room(8), self.width * share - CELL)
                     for leaf in setting.leaves or ("",)
                 ]
                 height += (count if count <= APART else 1) * sum(
@@ -211,7 +219,7 @@ class _Measured:
 
     def _setting(self, setting: Setting) -> int:
         """Lines of what stands over an opening's readings."""
-        head = f"{setting.places} {setting.title} {setting.summary}" + " " * 18
+        head = f"{setting.places} {setting.title} {setting.summary}" + room(18)
         parts = " ".join(f"{part.sku} {part.what};" for part in setting.parts)
         about = ". ".join(
             f"{mark}: {text}"
@@ -219,12 +227,12 @@ class _Measured:
             if text
         )
         told = "; ".join(f"{label} {value}" for label, value in setting.calculated)
-        texts = [head, parts, about, told and told + " " * 32]
+        texts = [head, parts, about, told and told + room(32)]
         return sum(self.type.lines(text, self.width) for text in texts if text)
 
 
 def _text(said: Said) -> str:
-    return f"{said.places} {said.lead} {said.text}".strip() + (" " * 6 if said.places else "")
+    return f"{said.places} {said.lead} {said.text}".strip() + (room(6) if said.places else "")
 
 
 def _high(drawing: str) -> float:

@@ -4,12 +4,11 @@ Heights are estimated from the style sheet's own measures; a test holds them aga
 """
 
 from dataclasses import dataclass, replace
-from math import ceil
 
-from wholekit.documents.card_room import POINT, RAGGED, SIGN
 from wholekit.documents.drawings import Tiles, draw_tiles
 from wholekit.documents.drawings.tiling import ABOVE_AND_BELOW, PAPER, TEXTS_BELOW
 from wholekit.documents.drilling_sheet import DrillingSheet
+from wholekit.documents.lettering import HEAVY, lines_of, room
 from wholekit.documents.setting_card import Said
 from wholekit.domain.house_style import PageSize
 from wholekit.wording.speech import tr, trn
@@ -92,22 +91,22 @@ def _beyond(sheet: DrillingSheet, texts: SheetTexts, page_size: PageSize) -> tup
 
 def _height(sheet: DrillingSheet, texts: SheetTexts, width: float, *, turned: bool) -> float:
     """All but the drawing, with the page's edges [mm]."""
-    head = _lines(sheet.title + " " * 60, width, HEAD_POINTS) * HEAD + 1.0
-    named = f"{texts.places} {sheet.template} {sheet.seen}" + " " * LABELS
-    above = _lines(named, width, POINTS) * LINE + AFTER
+    head = lines_of(sheet.title + room(60), width, HEAD_POINTS, HEAVY) * HEAD + 1.0
+    named = f"{texts.places} {sheet.template} {sheet.seen}" + room(LABELS)
+    above = lines_of(named, width, POINTS) * LINE + AFTER
     inner = width - 6.0
     if texts.boxed or texts.more:
         above += BOX
         for said in texts.boxed:
-            above += _lines(_text(said) + " " * 6, inner, POINTS) * LINE + AFTER
+            above += lines_of(_text(said), inner, POINTS, HEAVY) * LINE + AFTER
         if texts.more:
-            above += _lines(texts.more, inner, POINTS) * LINE + AFTER
+            above += lines_of(texts.more, inner, POINTS, HEAVY) * LINE + AFTER
     if texts.look:
-        look = "; ".join(map(_text, texts.look)) + " " * 30
-        above += 0.8 + _lines(look, width - 4, POINTS) * LINE + AFTER
+        look = "; ".join(map(_text, texts.look)) + room(30)
+        above += 0.8 + lines_of(look, width - 4, POINTS) * LINE + AFTER
     loud = tr("Print at 100 %, no scaling; check both rules before drilling.")
-    loud += tr("The maker's template in the box governs.") + " " * JOINS
-    above += BOX + _lines(loud, inner, POINTS) * LINE
+    loud += tr("The maker's template in the box governs.") + room(JOINS)
+    above += BOX + lines_of(loud, inner, POINTS) * LINE
     measures = "; ".join(
         f"{place.what} {place.distance} · {place.measured_from}" for place in sheet.measures
     )
@@ -118,13 +117,9 @@ def _height(sheet: DrillingSheet, texts: SheetTexts, width: float, *, turned: bo
     ]
     line, points = (WORDS, WORDS_POINTS) if turned else (LINE, POINTS)
     column = width * ASIDE - ASIDE_LESS if turned else width
-    below = sum(_lines(text, column, points) * line + AFTER for text in words if text)
+    below = sum(lines_of(text, column, points) * line + AFTER for text in words if text)
     return EDGES + head + above + (max(TABLE, below) if turned else TABLE + below)
 
 
 def _text(said: Said) -> str:
-    return f"{said.places} {said.text}" + (" " * 6 if said.places else "")
-
-
-def _lines(text: str, width: float, points: float) -> int:
-    return max(1, ceil(len(text) * points * POINT * SIGN / (width * RAGGED)))
+    return f"{said.places} {said.text}" + (room(6) if said.places else "")

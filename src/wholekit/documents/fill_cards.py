@@ -9,7 +9,7 @@ from dataclasses import replace
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.fill import head_of
 from wholekit.documents.fill_drills import edge_text
-from wholekit.documents.fill_setting import setting_of
+from wholekit.documents.fill_setting import dangers_of, setting_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Setting
 from wholekit.domain.findings import Severity
@@ -36,23 +36,27 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
         notes = (*_of_note(opening, words), *_of_note(opening, words, heights=True))
-        noted = active_leaf(opening.note, rules) if offer.kit_of(opening).type.leaves == 2 else ""
-        key = (opening.kit, offer.is_held(opening), opening.released, notes, noted)
+        kit = offer.kit_of(opening)
+        noted = active_leaf(opening.note, rules) if kit.type.leaves == 2 else ""
+        dangers = dangers_of(opening, kit, rules)
+        key = (opening.kit, offer.is_held(opening), opening.released, notes, noted, dangers)
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")
-        pages = [_page(offer, words, openings, rules) for openings in alike.values()]
+        territory = head.locale.replace("-", "_").rpartition("_")[2]
+        territory = territory if len(territory) == 2 and territory.isupper() else ""
+        pages = [_page(offer, words, openings, rules, territory) for openings in alike.values()]
         every = (*(opening.place for opening in offer.openings), *offer.not_quoted)
         return SettingCardPaper(head, shared_pages(pages, every))
 
 
 def _page(
-    offer: Offer, words: OfferWords, openings: list[OfferOpening], rules: RuleBook
+    offer: Offer, words: OfferWords, openings: list[OfferOpening], rules: RuleBook, territory: str
 ) -> Setting | HoldPage:
     kit = offer.kit_of(openings[0])
     if offer.is_held(openings[0]) or kit.missing or kit.body is None or kit.template is None:
         return _hold(offer, words, openings)
-    setting = setting_of(openings, kit, kit.body, kit.template, rules)
+    setting = setting_of(openings, kit, kit.body, kit.template, rules, territory)
     said = tr("Stop released by name: {stop}")
     released = tuple(said.format(stop=text) for text in released_texts(offer, openings[0], words))
     texts = words.kits[openings[0].kit]

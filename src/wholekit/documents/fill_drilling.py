@@ -139,6 +139,8 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
         some = not all(use.unknown for use in uses)
         either = Said(tr(hand_words.EITHER_HAND), "", places_of(unknown, every) if some else "")
         notes = (either, *notes)
+    # First: what may be drilled in a listed leaf at all goes before where.
+    notes = (*said_with_marks(settings, every, _fire), *notes)
     return DrillingSheet(
         title=drawn.title,
         drilled_for=tuple(
@@ -177,8 +179,10 @@ def _warnings(setting: Setting) -> Iterator[Step]:
             yield Step("", text)
     for text in setting.before_drilling:
         yield Step("", text)
-    if setting.fire:
-        yield Step("", f"{tr('FIRE DOOR.')} {setting.fire}")
+
+
+def _fire(setting: Setting) -> list[Step]:
+    return [Step("", f"{tr('FIRE DOOR.')} {setting.fire}")] if setting.fire else []
 
 
 def _screws(setting: Setting) -> str:
@@ -194,7 +198,8 @@ def _screws(setting: Setting) -> str:
 
 
 def _seen(pull: bool, hinge_right: bool) -> str:
-    return tr(hand_words.SHEET_SEEN[hinge_right, pull])
+    seen = tr(hand_words.SHEET_SEEN[hinge_right, pull])
+    return seen if pull else f"{seen} {tr(hand_words.HINGES_HIDDEN)}"
 
 
 def _trued(

@@ -53,7 +53,8 @@ def _screws(
     )
 
     def counted(quantity: int) -> str:
-        text = piece_text(use.role, use.kind, quantity) + size
+        # As the label of the bag names it, so that each pack is found.
+        text = f"{piece_text(use.role, use.kind, quantity)} ({line.sku}){size}"
         return tr("{pieces}, from the plate's box").format(pieces=text) if from_plate else text
 
     into_plate = (

@@ -15,7 +15,16 @@ from wholekit.documents.setting_card import GaugeReading, Part, Position, Settin
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import foot_on_plate, host_field
-from wholekit.domain.openings import BodySide, HoldOpen, Mount, active_leaf
+from wholekit.domain.openings import (
+    BodySide,
+    Door,
+    Frame,
+    HoldOpen,
+    LeafDanger,
+    Mount,
+    active_leaf,
+    leaf_dangers,
+)
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
@@ -23,7 +32,7 @@ from wholekit.wording import drilling
 from wholekit.wording import fitting as words
 from wholekit.wording import hands as hand_words
 from wholekit.wording.calculated import force_text, forces_text
-from wholekit.wording.cautions import cautions_for_fitters
+from wholekit.wording.cautions import BY_GLASS, DANGERS, cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import size_text, summary
@@ -50,6 +59,8 @@ LETTERS = "abcdefgh"
 ROOM = ((98.0, 66.0), (71.0, 66.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 50.0), (96.0, 50.0))
+# Whose standards the rules go by where a schedule states no jurisdiction.
+HOME = "US"
 FOR_EXITS = ("egress", "egress-other")
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
@@ -61,10 +72,14 @@ def setting_of(
     body: Body,
     template: Template,
     rules: RuleBook,
+    territory: str = "",
 ) -> Setting:
-    """The setting of openings with that kit, in the language in use. Raises RuleError."""
+    """The setting of openings with that kit, in the language in use. Raises RuleError.
+
+    territory: the customer's, by ISO 3166-1, empty where it is not known.
+    """
     with in_units_of(kit.type.width):
-        return _Worked(openings, kit, body, template, rules).setting()
+        return _Worked(openings, kit, body, template, rules, territory).setting()
 
 
 class _Worked:
@@ -77,7 +92,9 @@ class _Worked:
         body: Body,
         template: Template,
         rules: RuleBook,
+        territory: str,
     ) -> None:
+        self._abroad = territory not in ("", HOME)
         self._openings = openings
         self._kit = kit
         self._body = body
@@ -168,11 +185,17 @@ class _Worked:
         )
 
     def _alarms(self, hands: Sequence[str], *, pair: bool) -> Iterator[str]:
+        kit = self._kit
         if not hands and not pair:
             yield tr(hand_words.HAND_UNKNOWN)
+        for danger in dangers_of(self._openings[0], kit, self._rules):
+            yield tr(DANGERS[danger])
+        made = (kit.type.door or assumed_value(kit, "door"), kit.type.frame)
+        if Door.ALUMINUM in made or Frame.ALUMINUM in made:
+            yield tr(BY_GLASS)
         if pair:
             noted = {active_leaf(opening.note, self._rules) for opening in self._openings}
-            hand = self._kit.type.hand
+            hand = kit.type.hand
             for side in sorted(noted):
                 yield hand_words.active_text(side, "" if hand is None else hand.value, hands)
 
@@ -211,6 +234,7 @@ class _Worked:
                 for limit in self._limits
             ),
             timed=self._us and self._accessible,
+            elsewhere=self._us and kit.type.jurisdiction is None and self._abroad,
             stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
             windy="wind-needs-stop" in fields,
             backcheck=self._body.backcheck,
@@ -308,6 +332,17 @@ class _Worked:
 def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
     value = rules["en-basis-jurisdictions"].value
     return tuple(str(profile) for profile in value) if isinstance(value, list | tuple) else ()
+
+
+def dangers_of(opening: OfferOpening, kit: OfferKit, rules: RuleBook) -> tuple[LeafDanger, ...]:
+    """What makes an opening's leaf dangerous to drill, by its schedule.
+
+    Raises RuleError.
+    """
+    told = leaf_dangers((opening.room, opening.note), rules)
+    if kit.type.existing_holes is None or LeafDanger.OLD in told:
+        return told
+    return (*told, LeafDanger.OLD)
 
 
 def _parts(kit: OfferKit) -> Iterator[Part]:

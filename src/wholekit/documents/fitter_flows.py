@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from wholekit.documents.card_room import fit_of
+from wholekit.documents.card_room import cautions_go_over, fit_of
 from wholekit.documents.drawings import draw_rules
 from wholekit.documents.drilling_room import sheet_texts, tiles_of
 from wholekit.documents.drilling_sheet import DrillingPaper
@@ -58,6 +58,7 @@ def _cards(
             named=named,
             fit=fit.value,
             parted=parted,
+            cautions_over=parted and cautions_go_over(card, head.page_size),
             **drawings,
         )
         yield Block(html, f"{named}: {card.places}; {card.title}".removeprefix(": "))

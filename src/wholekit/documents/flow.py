@@ -46,11 +46,13 @@ _UNPRINTABLE = re.compile(
 )
 SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note", "released": "Deviation accepted"}
 PAGE_OF = "Page {page} of {pages}"
-# A code or a range of marks: no line is to break at its dash.
+# A code or a range of marks: no line is to break at its dash; nor within a drill's size, which
+# stands in brackets behind its name.
 # Between a sign and the currency's a line may break by the standard, and behind what is kept from
 # it: such an amount is kept whole.
 _CODE = re.compile(
     r"[+−][^\s\d;,()]*[\u00a0\u202f]?\d(?:[\d.,\u00a0\u202f]*\d)?|[^\s;,()]*[-–][^\s;,()]*"
+    r"|\([.,]?\d[\d.,/-]*[ \u00a0](?:in|mm)\)"
 )
 _LONGEST_CODE = 32
 # A measure whose unit has a stroke, at which a line would break; not within a tag.

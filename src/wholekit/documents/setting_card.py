@@ -224,9 +224,12 @@ class SettingCard:
 
     @property
     def cautions_beside(self) -> bool:
-        """Whether the cautions have room under the plan, beside the table of positions."""
+        """Whether the cautions have room under the plan, beside the table of positions.
+
+        Of a pair they always have, since the screws stand beside it too.
+        """
         if self.common.wide:
-            return False
+            return True
         lines = sum(ceil(len(said.places + said.text) / NARROW) for said in self.cautions)
         return lines <= len(self.common.positions) + SPARE
 

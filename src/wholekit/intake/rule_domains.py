@@ -14,6 +14,7 @@ from wholekit.domain.openings import (
     Core,
     Door,
     Frame,
+    LeafDanger,
     Location,
     Mount,
     OpeningType,
@@ -410,6 +411,9 @@ NOTES: Mapping[str, Shape] = {
     ),
     "note-pieces": Rows(
         Columns({"piece": OneOf((*BESIDE, "none")), "words": Listed(_PHRASE)}), key=("piece",)
+    ),
+    "leaf-dangers": Rows(
+        Columns({"danger": OneOf(tuple(LeafDanger)), "words": Listed(_PHRASE)}), key=("danger",)
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
     "note-around": Columns(

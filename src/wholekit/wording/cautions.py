@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from wholekit.domain.kits import Kit
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import LeafDanger, OpeningType
 from wholekit.wording.speech import tr
 
 PROPOSAL = (
@@ -20,6 +20,26 @@ INJURY = (
     "while working on it."
 )
 ALWAYS = (PROPOSAL, CALCULATED, TEMPLATE, INJURY)
+# Common practice, no source.
+DRILLING = (
+    "Drilling overhead: wear eye protection, stand on secure footing, and keep others out of the "
+    "opening."
+)
+# By what the schedule says of the leaf; a card frames them (common practice, no source).
+LEAD_LINED = (
+    "LEAD LINING, by the schedule: no drilling without the site's own lead procedure and whoever "
+    "answers for the shielding. Ask the office."
+)
+OLD_LEAF = (
+    "OLD LEAF OR FRAME, by the schedule: paint may hold lead, and the core may hold asbestos or be "
+    "a fire door's. Make no dust before the site's procedure and local rules are kept; if in "
+    "doubt, ask the office."
+)
+BY_GLASS = (
+    "GLASS may stand in or under an aluminum rail, stile or head: find its pocket first, drill "
+    "with a depth stop, and use no longer screws than the maker's sheet allows."
+)
+DANGERS = {LeafDanger.LEAD: LEAD_LINED, LeafDanger.OLD: OLD_LEAF}
 FIRE = (
     "Fire doors: the closer alone does not make a fire door. Latch, hinges, frame, seals and label "
     "must agree with the door's listing, and the door must close and latch by itself from any "
@@ -65,7 +85,7 @@ def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:
 
     limited: a force limit binds, and the card does not warn of it elsewhere.
     """
-    found = [TEMPLATE, INJURY]
+    found = [TEMPLATE, INJURY, DRILLING]
     if kind.fire_minutes:
         found.append(FIRE)
     if limited and kind.accessible:

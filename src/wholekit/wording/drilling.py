@@ -36,8 +36,8 @@ ROWS_OF_PLATE = {
 # What is said of a hole by what becomes of it; a bore: its drill, or those of thread and shank.
 DRILLED = {
     HoleMade.TAPPED: "drill Ø {drill}, tap {thread}",
-    HoleMade.LEAD: "drill Ø {drill} for the thread, Ø {shank} for the shank; in hard wood {hard} "
-    "and {hard_shank}",
+    HoleMade.LEAD: "drill Ø {drill} for the thread, Ø {shank} for the shank; in hard wood "
+    "Ø {hard} for the thread, Ø {hard_shank} for the shank",
     HoleMade.PASSED: "drill Ø {drill} for the bolt; for its barrel or sleeve by the maker's sheet",
     HoleMade.OWN_HOLE: "drill nothing: they drill their own holes",
     HoleMade.RIVET_NUT: "drill Ø by the rivet nut's own sheet (no standard)",

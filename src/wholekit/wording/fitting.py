@@ -39,8 +39,9 @@ MAY_NOT_LATCH = (
 )
 HOSTS = {"leaf": "the leaf", "head": "the frame head"}
 FEET = {"shoe": "the shoe", "bracket": "the soffit bracket"}
+BODY, BODY_AND_FOOT = "the body", "the body and {foot}"
 PRACTICE = (
-    "The way and range of valves, the order of layout and its effects are common practice, no "
+    "What is said of valves, order of layout, dust, glass, eyes and footing is common practice, no "
     "source; the maker's sheet and local codes come first."
 )
 
@@ -68,7 +69,8 @@ class Fitting:
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
-    words. timed: the place asks for a closing time.
+    words. timed: the place asks for a closing time; elsewhere: the United States', taken only
+    because nobody stated another, while the customer is elsewhere.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
     words; windy: it needs one for the wind. coordinator: a fire pair that may need one. old_holes:
     a code of `OLD_HOLES`, empty where there are none; holes: their spacing in words.
@@ -90,6 +92,7 @@ class Fitting:
     size_to_set: int | None = None
     limit: str = ""
     timed: bool = False
+    elsewhere: bool = False
     stop_at: str = ""
     windy: bool = False
     backcheck: bool = False
@@ -116,6 +119,15 @@ class Fitting:
         """What the forearm ends on, in the language in use."""
         return tr(FEET["bracket" if self.mount is Mount.PARALLEL else "shoe"])
 
+    @property
+    def drilled(self) -> str:
+        """What holes are made for by no step of a plate, in the language in use; empty for none."""
+        if self.on_plate:
+            return "" if self.foot_plate else self.foot
+        if self.foot_plate:
+            return tr(BODY)
+        return tr(BODY_AND_FOOT).format(foot=self.foot)
+
 
 # A step in words: its lead, empty for none, and the rest.
 Worded = tuple[str, str]
@@ -128,6 +140,7 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tup
         "horizontal": fitting.horizontal,
         "host": fitting.host,
         "foot": fitting.foot,
+        "drilled": fitting.drilled,
         "foot_host": fitting.foot_host,
         "anchor": fitting.anchor,
         "from_face": fitting.from_face,
@@ -172,8 +185,6 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     drilled = not fitting.no_drilling
     yield "hold-against-template" if drilled or fitting.on_plate else "take-template"
     yield "swing-first"
-    if fitting.spacer:
-        yield "spacer" if fitting.anchor else "spacer-by-template"
     reused = fitting.old_holes == REUSED
     if fitting.push_side and fitting.anchor:
         yield "hinge-line"
@@ -191,6 +202,9 @@ def _placing(fitting: Fitting) -> Iterator[str]:
         yield "plate-line"
     if fitting.anchor:
         yield "bracket-lines" if fitting.mount is Mount.PARALLEL else "shoe-line"
+    # Its place is that of the bracket, whose lines are drawn by now.
+    if fitting.spacer:
+        yield "spacer" if fitting.anchor else "spacer-by-template"
     if fitting.on_plate and reused:
         yield "plate-on-holes"
     elif fitting.on_plate:
@@ -199,11 +213,20 @@ def _placing(fitting: Fitting) -> Iterator[str]:
         yield "foot-plate"
     if fitting.through:
         yield "old-holes-through" if reused else "through-bolts"
-    if fitting.on_plate or not drilled:
-        yield "fix"
-    else:
-        # Those through the leaf are drilled by a step of their own.
-        yield "reuse-and-fix" if reused and not fitting.through else "drill-and-fix"
+    yield from _fixing(fitting)
+
+
+def _fixing(fitting: Fitting) -> Iterator[str]:
+    # A step of its own has said what is drilled for a plate, and for bolts through the leaf.
+    reused = fitting.old_holes == REUSED and not fitting.on_plate
+    if reused:
+        if not fitting.through and not fitting.foot_plate:
+            yield "drill-foot"
+    elif fitting.drilled:
+        by_template = fitting.no_drilling or fitting.on_plate
+        yield "drill-by-template" if by_template else "drill"
+    yield "fix"
+    yield "arms"
 
 
 def _setting(fitting: Fitting) -> Iterator[str]:
@@ -221,6 +244,6 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "delayed"
     yield "latch" if fitting.timed else "latch-untimed"
     if fitting.timed:
-        yield "closing-time"
+        yield "closing-time-elsewhere" if fitting.elsewhere else "closing-time"
     if fitting.backcheck:
         yield "backcheck"

@@ -25,14 +25,14 @@ STEPS = {
         ),
     ),
     "spacer": (
-        "Stop spacer first:",
+        "Stop spacer, before the bracket:",
         (
-            "fix it under the head where the soffit bracket goes ({anchor}; {from_face}), with "
-            "holes by the maker's template; it levels the blade stop."
+            "fix it under the head on these lines, with holes by the maker's template; it levels "
+            "the blade stop."
         ),
     ),
     "spacer-by-template": (
-        "Stop spacer first:",
+        "Stop spacer, before the bracket:",
         (
             "fix it under the head where the maker's template puts the soffit bracket; it levels "
             "the blade stop."
@@ -109,12 +109,9 @@ STEPS = {
             "with the screws that belong to it."
         ),
     ),
-    "reuse-and-fix": (
-        "",
-        (
-            "Drill only for {foot}, then fix the body, {foot} and the arms. Support the leaf; keep "
-            "fingers clear of the arms."
-        ),
+    "drill-foot": (
+        "Drill",
+        "only for {foot}; the body goes on the old holes.",
     ),
     "cover-holes": (
         "The plate covers the old holes",
@@ -153,16 +150,24 @@ STEPS = {
             "sheet shows; try first that the bolts suit the leaf's thickness."
         ),
     ),
-    "drill-and-fix": (
-        "",
-        (
-            "Drill, then fix the body, {foot} and the arms. Support the leaf; keep fingers clear "
-            "of the arms."
-        ),
+    "drill": (
+        "Drill",
+        "for {drilled}, each hole as said beside its screws.",
+    ),
+    "drill-by-template": (
+        "Drill",
+        "for {drilled} by the maker's template.",
     ),
     "fix": (
-        "",
-        "Fix the body, {foot} and the arms. Support the leaf; keep fingers clear of the arms.",
+        "Fix the body and {foot}.",
+        "Support the leaf while you do.",
+    ),
+    "arms": (
+        "Arms:",
+        (
+            "fit them with the length and preload that the maker's sheet shows. A loaded arm "
+            "springs back: hold it firmly, and keep fingers clear."
+        ),
     ),
     "spring": (
         "Spring:",
@@ -216,6 +221,10 @@ STEPS = {
     "closing-time": (
         "Closing time:",
         "{time}",
+    ),
+    "closing-time-elsewhere": (
+        "Closing time:",
+        "{time} A figure of the United States; the local code governs.",
     ),
     "backcheck": (
         "Backcheck valve:",

@@ -25,6 +25,7 @@ SHEET_SEEN = {
     (True, True): "Hinges at the right. Seen from the pull side: lay it on that side.",
     (True, False): "Hinges at the right. Seen from the push side: lay it on that side.",
 }
+HINGES_HIDDEN = "Not seen there: the hinge center line; carry it over."
 EITHER_HAND = (
     "HAND NOT STATED: there is a sheet for hinges at the left and one for hinges at the right. "
     "Look at the leaf and take the one that fits it; throw the other away."

@@ -1,6 +1,7 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
 from wholekit.domain.openings.answers import ANSWER_NEEDED, unclear_findings, unclear_of
+from wholekit.domain.openings.dangers import LeafDanger, leaf_dangers
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import (
     hand_of,
@@ -54,6 +55,7 @@ __all__ = [
     "Hand",
     "HingeSide",
     "HoldOpen",
+    "LeafDanger",
     "Location",
     "MarkRun",
     "Mount",
@@ -70,6 +72,7 @@ __all__ = [
     "hinge_side_from_pull",
     "joined_doors",
     "kind_of",
+    "leaf_dangers",
     "look_alikes",
     "mark_runs",
     "marks_named",
