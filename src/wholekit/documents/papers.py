@@ -261,7 +261,7 @@ class QuotePaper:
     why; empty for none. doubts: what speaks against a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
-    worked out from.
+    worked out from. open_places: what is open, as it stands on the sheet.
     """
 
     head: PaperHead
@@ -299,6 +299,12 @@ class QuotePaper:
     unmended: str = ""
     delivery: str = ""
     not_used: tuple[str, ...] = ()
+    open_places: str = ""
+
+    @property
+    def open_count(self) -> int:
+        """How many openings are open [count]."""
+        return sum(one.quantity for one in self.open)
 
 
 # --- pick list and labels --------------------------------------------------------------------
