@@ -19,15 +19,20 @@ from wholekit.documents.flow import _environment
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
-from wholekit.domain.openings import marks_named
+from wholekit.domain.openings import Opening, Unclear, marks_named
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.alike import alike
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.intake.openings import read_openings
 from wholekit.settings import bundled
 from wholekit.wording.amounts import say_money
+from wholekit.wording.mark_groups import FEW, group_names
+from wholekit.wording.questions import QUESTIONS
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
+# More marks in a row than are their own name.
+MANY = re.compile(rf"(\b\d{{3}}, ){{{{{FEW}}}}}\d{{3}}\b")
+UNCLEAR = Unclear("fire_minutes", "B", ("60", "90"))
 # Of the sample job, pages at most.
 LONGEST = {QuoteForm.FULL: 12, QuoteForm.SHORT: 4}
 
@@ -140,7 +145,51 @@ def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_pa
         assert text in said
     assert all(question.text in said for question in paper.questions)
     render_paper(paper, tmp_path / "quote.pdf", TEMPLATES)
-    assert len(PdfReader(tmp_path / "quote.pdf").pages) <= LONGEST[form]
+    pages = PdfReader(tmp_path / "quote.pdf").pages
+    assert len(pages) <= LONGEST[form]
+    # The front names the page that it is signed on.
+    (page,) = re.findall(r"sign on page\s+(\d+)", pages[0].extract_text())
+    assert "Acceptance of quote" in pages[int(page) - 1].extract_text()
+
+
+def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_first():
+    """Of 300 doors, whose groups are too long for their marks to stand with each answer."""
+    kinds = [each.type for each in read_openings(str(SCHOOL), [], RULES)]
+    rows = [Opening(f"{101 + at}", kinds[at % 5], 1) for at in range(300)]
+    unclear = replace(kinds[0], unclear=(UNCLEAR,), fire_minutes=90)
+    rows += [Opening("E1", unclear, 1), Opening("E4", unclear, 1)]
+    offer = offered(rows, shelf(), asks=True).offer
+    paper = quote_paper(offer)
+    html = make_flow(paper, TEMPLATES).blocks[0].html
+    for question in paper.questions:
+        named = [mark for marks in question.marks for mark in marks.replace("–", "-").split(", ")]
+        assert len(named) == len(set(named))
+        said = [question.text, *(effect for _, effect in question.answers), *question.refusals]
+        # What has more than two marks or ranges has a name, with the question and nowhere else.
+        assert not [text for text in said if MANY.search(text)]
+        names = group_names(question.marks)
+        for text in said:
+            assert {*re.findall(r"group [A-Z]+", text)} <= {*names}
+        for name, marks in zip(names[:-1], question.marks, strict=False):
+            assert name == marks or f"{name}: {marks}" in question.where
+    assert "group A" in html
+    freed = [question.frees for question in paper.questions]
+    assert freed == sorted(freed, reverse=True)
+    assert paper.questions[0].text.startswith(QUESTIONS["fire_minutes"])
+    assert any(freed)
+    assert not all(freed)
+    assert html.index("First: these free what is open") < html.index("Then: these change")
+    # Each answer has a row: its box, then what it comes to, then what comes with it.
+    rows_of = re.findall(r'<tr class="one"><td><span class="or">☐ <b>[^<]+</b>', html)
+    assert len(rows_of) > len(paper.questions)
+    # Open openings are counted, and named as they stand on the sheet.
+    assert "of 302 openings firm" in html
+    open_marks = [each.mark for each in offer.openings if not offer.is_firm(each)]
+    meant = marks_named(paper.open_places.split(", "), [each.mark for each in offer.openings])
+    assert meant == (open_marks, [])
+    assert f"{len(open_marks)} openings not accepted, since open:" in " ".join(
+        texts(make_flow(paper, TEMPLATES))
+    )
 
 
 def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():

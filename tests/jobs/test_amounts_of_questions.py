@@ -16,7 +16,7 @@ from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, Q
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
-from wholekit.wording.answers import brief_answers, refused_answers
+from wholekit.wording.answers import LINE, brief_answers, refused_answers
 from wholekit.wording.questions import question_text
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
@@ -33,7 +33,7 @@ def test_an_amount_of_fewer_openings_than_are_asked_about_names_them(asked, data
     ((value, text),) = brief_answers(question, Asking((), (), EVERY))
     assert value == "yes"
     assert "+$14.50 each" in text
-    named = text.partition("(")[2].rpartition(")")[0].replace("–", "-")
+    named = text.rpartition(": ")[0].replace("–", "-")
     if priced == asked:
         assert named == ""
         return
@@ -70,8 +70,8 @@ def test_an_opening_is_priced_or_cannot_be_had_so_and_never_both(question):
     at = ", ".join(re.findall(r"not at ([\d–, ]+)", refused)).replace("–", "-").split(", ")
     assert {*(marks_named(at, list(EVERY))[0] if refused else ())} == {*every}
     told: dict[bool, list[str]] = {True: [], False: []}
-    for part in text.split("; "):
-        named = re.search(r" \(([\d–, ]+)\)$", part)
+    for part in text.split(LINE):
+        named = re.match(r"([\d–, ]+): ", part)
         marks = named[1].replace("–", "-").split(", ") if named else [*question.marks]
         if " each, " in part or "another decision" in part:
             told[" each, " in part] += marks_named(marks, list(EVERY))[0]

@@ -30,7 +30,7 @@ from wholekit.domain.quotes.totals import firm_hardware
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
 from wholekit.services.schedules import work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
-from wholekit.wording.answers import brief_answers
+from wholekit.wording.answers import LINE, brief_answers
 from wholekit.wording.asked_finishes import finish_questions
 from wholekit.wording.offers import HouseWords
 
@@ -94,7 +94,7 @@ def with_answers(
 def printed(text: str) -> tuple[int, int]:
     """What an answer's line adds up to: in the firm total, and in the alternate [minor units]."""
     sums = [0, 0]
-    for part in text.split("; "):
+    for part in text.split(LINE):
         if " each, " not in part or "in no firm total" in part:
             continue
         amounts = re.findall(r"([+−])\$([\d,]+\.\d\d)", part)
@@ -221,7 +221,7 @@ def test_a_finish_answered_moves_the_firm_total_by_what_is_printed(finishes, hel
     offer = make_snapshot(workup, HouseWords(), RULES, headed).offer
     places = {each.place: each for each in offer.openings}
     for question, _places in finish_questions(offer):
-        named = question.marks[0].replace("–", "-").split(", ")
+        named = ", ".join(question.marks).replace("–", "-").split(", ")
         asked_about = marks_named(named, [*places])[0]
         for value, text in question.answers[:-1]:
             finish = value.partition(" ")[0]

@@ -137,7 +137,7 @@ def in_tables() -> Iterator[Message]:
     for boxes, blank in asked_in_checks.ALTERNATIVES.values():
         yield from (text for text in (*boxes, blank) if text)
     yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
-    yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED)
+    yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED, answers.SETTLES, answers.SETTLES_SOME)
     yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
@@ -182,7 +182,7 @@ def in_tables() -> Iterator[Message]:
     )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
-    yield from (comparisons.QUOTED, to_customers.SECOND_HAND)
+    yield from (comparisons.QUOTED, to_customers.SECOND_HAND, to_customers.FIRE_DOORS)
     yield from (text for pair in picking.REFUSALS.values() for text in pair if text)
     yield from (picking.BELONGS, picking.ELSEWHERE)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)

@@ -81,6 +81,7 @@ class _Quote:
             saved=Money(saved, offer.currency),
             open_kits=self._kits(loose),
             open=tuple(self._open(loose)),
+            open_places=self._open_places(loose),
             mixed=totals is None,
             items=_items(kits),
             notes=self._checks.notes,
@@ -182,6 +183,12 @@ class _Quote:
                 tuple(dict.fromkeys(map(self._leaf, openings))),
                 reasons,
             )
+
+    def _open_places(self, loose: Sequence[OfferOpening]) -> str:
+        gone = self._offer.left_out or ()
+        every = [*self._every, *(opening.place for opening in gone)]
+        places = [opening.place for opening in (*loose, *gone)]
+        return ranges_text(places, every, self._beyond) if places else ""
 
     def _alternates(self) -> Iterator[QuoteAlternate]:
         for alternate in self._offer.alternates:

@@ -18,6 +18,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
 from wholekit.wording.asked_finishes import DEARER, asks_finish
 from wholekit.wording.asked_in_checks import FrontQuestions
+from wholekit.wording.mark_groups import fewest_text
 from wholekit.wording.openings import assumption_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
@@ -222,4 +223,4 @@ def _gathered(
     for said, opening in told:
         found.setdefault(said, []).append(opening.place)
     beyond = offer.not_quoted
-    return [(said, marks_text(places, every, beyond)) for said, places in found.items()]
+    return [(said, fewest_text(places, every, beyond)) for said, places in found.items()]

@@ -14,6 +14,7 @@ from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple
 
 from wholekit.documents.kept import find, keep
+from wholekit.documents.numbering import REFERENCE
 from wholekit.documents.papers import (
     PaperHead,
 )
@@ -72,7 +73,8 @@ class Block(NamedTuple):
 
     title: its name in the PDF's outline, empty for none. under: it stands in the outline under the
     last that does not. section: the name of a part that begins with this piece, over its own.
-    marks: openings in it, which the outline leads to as well.
+    marks: openings in it, which the outline leads to as well. names: the blocks whose pages it
+    names, in the order it does.
     """
 
     html: str
@@ -80,6 +82,7 @@ class Block(NamedTuple):
     under: bool = False
     section: str = ""
     marks: tuple[str, ...] = ()
+    names: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +216,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     }
     environment.filters.update(filters)
     environment.globals["logo_url"] = LOGO_URL
+    environment.globals["page_named"] = REFERENCE
     environment.filters["codes"] = _codes
     # The class of a paragraph of the customer's words, whose lines may begin at the right.
     environment.filters["size"] = lambda amount: amount.times(-1 if amount.minor < 0 else 1)

@@ -262,7 +262,7 @@ class QuotePaper:
     a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
-    worked out from.
+    worked out from. open_places: what is open, as it stands on the sheet.
     """
 
     head: PaperHead
@@ -301,6 +301,12 @@ class QuotePaper:
     delivery: str = ""
     unread: str = ""
     not_used: tuple[str, ...] = ()
+    open_places: str = ""
+
+    @property
+    def open_count(self) -> int:
+        """How many openings are open [count]."""
+        return sum(one.quantity for one in self.open)
 
 
 # --- pick list and labels --------------------------------------------------------------------

@@ -14,6 +14,7 @@ from wholekit.documents.quote_form import QuoteForm
 from wholekit.wording.speech import ENGLISH, tr, trn
 
 Thing = TypeVar("Thing")
+CLOSING = "quote_closing"
 ROWS = 16  # of a table in one block: few enough to lead to the page of each
 
 
@@ -35,13 +36,17 @@ def quote_flow(paper: QuotePaper, render: Renderer) -> Flow:
         _alternates_of(paper),
         _rest_of(paper),
     )
+    listed = [*parts]
+    (signed,) = (at for at, part in enumerate(listed) if part.template == CLOSING)
     blocks = (
         Block(
             render(part.template, number=number, **{**shared, **part.values}),
             part.title,
             marks=part.marks,
+            # The front says on which page it is accepted.
+            names=() if number or paper.draft else (signed,),
         )
-        for number, part in enumerate(parts)
+        for number, part in enumerate(listed)
     )
     sheets = ["quote", *(["quote_short"] if shared["brief"] else []), *(["draft"] * paper.draft)]
     css = render.css(paper.head, *sheets)
@@ -114,7 +119,7 @@ def _rest_of(paper: QuotePaper) -> Iterator[_Part]:
     notes = [one for one in paper.notes if full or one.note.severity != "note"]
     if notes:
         yield _Part("quote_notes", {"notes": notes}, tr("Checks and notes"))
-    yield _Part("quote_closing", {}, tr("Acceptance"))
+    yield _Part(CLOSING, {}, tr("Acceptance"))
     if full:
         yield _Part("quote_appendix", {"part": paper.appendix}, tr("Appendix"))
 

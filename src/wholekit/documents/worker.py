@@ -49,7 +49,9 @@ def read_task(text: str) -> tuple[Flow, int, Path]:
     task = json.loads(text)
     values: dict[str, Any] = task["flow"]
     found = (Block(*block) for block in values.pop("blocks"))
-    blocks = tuple(block._replace(marks=tuple(block.marks)) for block in found)
+    blocks = tuple(
+        block._replace(marks=tuple(block.marks), names=tuple(block.names)) for block in found
+    )
     return Flow(**values, blocks=blocks), task["processes"], Path(task["folder"])
 
 

@@ -4,8 +4,8 @@ What an answer adds to the firm total stands by itself: alternates have sums of 
 is open stands in none.
 """
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
+from typing import TypeAlias, TypeVar
 
 from wholekit.domain.kits.outcome import Doubt
 from wholekit.domain.openings import stated_text
@@ -25,6 +25,8 @@ from wholekit.wording.to_customers import DOUBTS as SAID
 from wholekit.wording.words import field_name, listed, value_text
 
 AS_QUOTED = "price and kit as quoted"
+SETTLES = "settles what stops it"
+SETTLES_SOME = "settles a part of what stops it"
 # Between answers of one effect, each of which has a box of its own on paper.
 BOX = " ☐ "
 DOUBTS: dict[Doubt, str] = {
@@ -39,6 +41,11 @@ DOUBTS: dict[Doubt, str] = {
 _OF_LIMITS = ("accessible", "egress")
 _NO = stated_text(False)
 
+# Between what an answer comes to for some of its openings and for others.
+LINE = "\n"
+
+# Names some openings: by their marks, or by the group that a question makes of them.
+Naming: TypeAlias = Callable[[Collection[str]], str]
 Effects = TypeVar("Effects", bound=Hashable)
 # Alternate, what it does to the firm total, and the other answers it takes.
 _Group = tuple[str, InTotal, tuple[tuple[str, str], ...]]
@@ -56,15 +63,19 @@ def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str],
     )
 
 
-def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
-    """As `answers_text`, each in a line: amounts from the least to the greatest.
+def brief_answers(
+    question: JobQuestion, among: Asking, where: Naming | None = None
+) -> tuple[tuple[str, str], ...]:
+    """As `answers_text`: amounts from the least to the greatest, a line for each of the openings
+    that it comes to something else for.
 
     With them, where there are answers beside those printed, an empty answer and what a blank after
-    it is for. No opening is both priced and told as one that cannot be had so.
+    it is for. No opening is both priced and told as one that cannot be had so. where: names the
+    openings, else their marks do.
     """
     told = tuple(
         (boxes, any_of_these(text)) if BOX in boxes and text != tr(AS_QUOTED) else (boxes, text)
-        for boxes, (text, _) in _boxed(question, among)
+        for boxes, (text, _) in _boxed(question, among, where)
     )
     blank = _blank(question)
     return (*told, ("", blank)) if blank else told
@@ -75,9 +86,11 @@ def any_of_these(effect: str) -> str:
     return tr("any of these: {effect}").format(effect=effect)
 
 
-def refused_answers(question: JobQuestion, among: Asking) -> tuple[str, ...]:
+def refused_answers(
+    question: JobQuestion, among: Asking, where: Naming | None = None
+) -> tuple[str, ...]:
     """Of each of `brief_answers`, at which openings it cannot be had so; empty where at none."""
-    told = tuple(refused for _, (_, refused) in _boxed(question, among))
+    told = tuple(refused for _, (_, refused) in _boxed(question, among, where))
     return (*told, "") if _blank(question) else told
 
 
@@ -85,10 +98,17 @@ def answer_text(
     question: JobQuestion, answer: str, changes: Sequence[Change], among: Asking
 ) -> str:
     """What comes of one answer, in a line; as quoted where nothing changes."""
+    return "; ".join(answer_lines(question, answer, changes, _by_marks(among)))
+
+
+def answer_lines(
+    question: JobQuestion, answer: str, changes: Sequence[Change], where: Naming
+) -> tuple[str, ...]:
+    """What comes of one answer, a line for each of the openings that it is something else for."""
     moved = [change for change in changes if not change.nothing]
     if not moved:
-        return tr(AS_QUOTED)
-    return _Brief(question, answer, among).text(moved)
+        return (tr(AS_QUOTED),)
+    return _Brief(question, answer, where).lines(moved)
 
 
 def effect_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
@@ -104,11 +124,20 @@ def effect_text(changes: Sequence[Change], question: JobQuestion, among: Asking)
     return "; ".join(texts) or tr("as quoted")
 
 
-def _boxed(question: JobQuestion, among: Asking) -> tuple[tuple[str, tuple[str, str]], ...]:
+def _by_marks(among: Asking) -> Naming:
+    """Openings by their marks as ranges."""
+    return lambda marks: ranges_text([*marks], among.every, among.beyond)
+
+
+def _boxed(
+    question: JobQuestion, among: Asking, where: Naming | None
+) -> tuple[tuple[str, tuple[str, str]], ...]:
     """Answers of one effect by their boxes; what comes of them, and what of it is refused."""
+    named = where or _by_marks(among)
 
     def effect(answer: str, changes: Sequence[Change]) -> tuple[str, str]:
-        return answer_text(question, answer, changes, among), _not_at(changes, among)
+        lines = answer_lines(question, answer, changes, named)
+        return LINE.join(lines), _not_at(changes, named)
 
     return tuple((_boxes(question, values), text) for values, text in _alike(question, effect))
 
@@ -162,12 +191,12 @@ def _values(question: JobQuestion, values: Sequence[str]) -> str:
 class _Brief:
     """One answer in a line: each opening is either priced or one that cannot be had so."""
 
-    def __init__(self, question: JobQuestion, answer: str, among: Asking) -> None:
+    def __init__(self, question: JobQuestion, answer: str, where: Naming) -> None:
         self._question = question
         self._answer = answer
-        self._among = among
+        self._where = where
 
-    def text(self, changes: Sequence[Change]) -> str:
+    def lines(self, changes: Sequence[Change]) -> tuple[str, ...]:
         """What comes of it; changes: those that change anything."""
         parts = [
             part
@@ -178,7 +207,7 @@ class _Brief:
         # Where there are several parts each names its openings.
         several = len(parts) + len(refused) > 1
         told = [self._at(text, alike, named=several) for text, alike in (*parts, *refused)]
-        return "; ".join(told) or tr("another setting or size at the same price")
+        return (*told,) or (tr("another setting or size at the same price"),)
 
     def _had(
         self, group: _Group, alike: Sequence[Change]
@@ -246,8 +275,7 @@ class _Brief:
         said = tr("{effect} ({marks})")
         if len(rest) * 2 < len(marks):
             marks, said = rest, tr("{effect} (not at {marks})")
-        where = ranges_text(marks, self._among.every, self._among.beyond)
-        return said.format(effect=text, marks=where)
+        return said.format(effect=text, marks=self._where(marks))
 
     def _refused(self, changes: Sequence[Change]) -> list[tuple[str, Sequence[Change]]]:
         """At which openings an answer cannot be had so, and why."""
@@ -269,10 +297,11 @@ class _Brief:
         """
         marks = [mark for change in changes for mark in change.marks]
         asked = self._question.marks
+        text = _with_others(text, changes[0])
         if set(marks) < set(asked) or (named and len(asked) > 1):
-            where = ranges_text(marks, self._among.every, self._among.beyond)
-            text = tr("{effect} ({marks})").format(effect=text, marks=where)
-        return _with_others(text, changes[0])
+            where = self._where(marks)
+            return tr("{marks}: {effect}").format(effect=text, marks=where) if where else text
+        return text
 
 
 def _groups(changes: Sequence[Change]) -> list[tuple[_Group, list[Change]]]:
@@ -323,9 +352,7 @@ def _apart(text: str, counted: InTotal) -> str:
 
 def _settles(change: Change) -> str:
     """That it settles what stops an opening that was in no firm total and is not through it."""
-    return (
-        tr("settles what stops it") if change.firm_then else tr("settles a part of what stops it")
-    )
+    return tr(SETTLES) if change.firm_then else tr(SETTLES_SOME)
 
 
 def _told(change: Change) -> bool:
@@ -358,12 +385,13 @@ def _by_limit(change: Change) -> bool:
     return change.over and not change.stops and (change.firm_then or not change.firm)
 
 
-def _not_at(changes: Sequence[Change], among: Asking) -> str:
+def _not_at(changes: Sequence[Change], named: Naming) -> str:
     """Where an answer cannot be had so, in the fewest words; the paper says what they mean."""
     parts = []
     for alike in _beside([change for change in changes if change.refused]):
         marks = [mark for change in alike for mark in change.marks]
-        where = ranges_text(marks, among.every, among.beyond)
+        # Where it is none of them they are named all the same.
+        where = named(marks) or tr("any of them")
         parts.append(_with_others(tr("not at {marks}").format(marks=where), alike[0]))
     return "; ".join(parts)
 
@@ -403,10 +431,12 @@ def _with_others(text: str, change: Change) -> str:
     """What comes of an answer, with the answers to other questions that it takes."""
     if not change.given:
         return text
+    said = tr("{field} “{answer}”")
     beside = listed(
-        f"{field_name(other)}: {stated_value(other, value)}" for other, value in change.given
+        said.format(field=field_name(other), answer=stated_value(other, value))
+        for other, value in change.given
     )
-    return tr("with {others}: {effect}").format(others=beside, effect=text)
+    return tr("{effect} · if answered too: {others}").format(others=beside, effect=text)
 
 
 def _signed(difference: Money) -> str:

@@ -9,8 +9,9 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
-from wholekit.wording.answers import BOX, answer_text
+from wholekit.wording.answers import BOX, LINE, Naming, answer_lines
 from wholekit.wording.front_question import FrontQuestion
+from wholekit.wording.mark_groups import MarkGroups
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
 
@@ -40,10 +41,12 @@ def finish_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset[st
         else:
             text = text.format(finish=quoted)
         places = [each.place for each in openings]
+        groups = MarkGroups(places, Asking((), (), tuple(every), offer.not_quoted))
+        answers = [*_Finish(offer, quoted, openings, groups.held).answers()]
         asked_of = FrontQuestion(
             text,
-            (ranges_text(places, every, offer.not_quoted),),
-            tuple(_Finish(offer, quoted, openings).answers()),
+            groups.groups() or (ranges_text(places, every, offer.not_quoted),),
+            tuple((boxes, groups.named(effect)) for boxes, effect in answers),
         )
         yield asked_of, frozenset(places)
 
@@ -78,14 +81,15 @@ def _finding(offer: Offer, opening: OfferOpening, code: str) -> OfferFinding | N
 
 
 class _Finish:
-    """The answers to one question of a finish. every: places of all openings."""
+    """The answers to one question of a finish. where: names openings."""
 
-    def __init__(self, offer: Offer, quoted: str, openings: Sequence[OfferOpening]) -> None:
+    def __init__(
+        self, offer: Offer, quoted: str, openings: Sequence[OfferOpening], where: Naming
+    ) -> None:
         self._offer = offer
         self._quoted = quoted
         self._openings = openings
-        every = tuple(each.place for each in offer.openings)
-        self._among = Asking((), (), every, offer.not_quoted)
+        self._where = where
         marks = tuple(each.place for each in openings)
         count = sum(each.quantity for each in openings)
         self._question = JobQuestion("finish", (), marks, count, ())
@@ -106,7 +110,7 @@ class _Finish:
         yield "", f"{BOX.strip()} {said}"
 
     def _text(self, finish: str, changes: Sequence[Change]) -> str:
-        return answer_text(self._question, finish, changes, self._among)
+        return LINE.join(answer_lines(self._question, finish, changes, self._where))
 
     def _as_quoted(self, opening: OfferOpening) -> Change:
         """That a finish quoted in another's place is wanted: what it stops goes out."""

@@ -3,15 +3,17 @@ answer, whatever a remark asks for."""
 
 from collections.abc import Iterator
 
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import HoldOpen, OpeningType
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferOpening
-from wholekit.wording.answers import BOX, answer_text, any_of_these
+from wholekit.wording.answers import BOX, LINE, answer_lines, any_of_these
 from wholekit.wording.front_question import FrontQuestion
+from wholekit.wording.mark_groups import MarkGroups
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
+from wholekit.wording.words import value_text
 
 HELD = "hold-open-on-fire-door"
 NEVER_AN_ARM = (
@@ -26,8 +28,14 @@ ARM = "hold-open arm, never on a fire door"
 def held_text(kind: OpeningType) -> str:
     """What is asked where a remark names a hold-open that nothing states."""
     if kind.fire_minutes:
-        return tr(NEVER_AN_ARM).format(minutes=kind.fire_minutes)
-    return tr(HOW)
+        return _as_held(tr(NEVER_AN_ARM).format(minutes=kind.fire_minutes), kind.hold_open)
+    return _as_held(tr(HOW), kind.hold_open)
+
+
+def _as_held(text: str, held: HoldOpen | None) -> str:
+    """The question with what is quoted meanwhile."""
+    value = value_text("hold_open", held or HoldOpen.NONE)
+    return tr("{question} Quoted as: {value}.").format(question=text, value=value)
 
 
 def held_answers(kind: OpeningType) -> tuple[tuple[str, str], ...]:
@@ -54,11 +62,13 @@ def hold_open_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset
         # With delayed action a released hold-open is refused.
         delayed = any(offer.kit_of(each).type.delayed_action for each in openings)
         changes = [_as_quoted(offer, opening) for opening in openings]
-        comes = answer_text(question, "none", changes, Asking((), (), every, offer.not_quoted))
+        groups = MarkGroups(marks, Asking((), (), every, offer.not_quoted))
+        lines = LINE.join(answer_lines(question, "none", changes, groups.held))
+        comes = groups.named(lines)
         yield (
             FrontQuestion(
-                tr(NEVER_AN_ARM).format(minutes=minutes),
-                (ranges_text(marks, every, offer.not_quoted),),
+                _as_held(tr(NEVER_AN_ARM).format(minutes=minutes), None),
+                groups.groups() or (ranges_text(marks, every, offer.not_quoted),),
                 ((tr(NONE), comes),)
                 if delayed
                 else ((BOX.join((tr(NONE), tr(RELEASED))), any_of_these(comes)),),

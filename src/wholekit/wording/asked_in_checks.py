@@ -6,16 +6,15 @@ twice. What is stated by now is asked no more. Last come cells of a sheet that s
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import chain, repeat
 
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings import marks_named, stated_text
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
-from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
-from wholekit.wording.answers import BOX
+from wholekit.wording.answers import BOX, SETTLES, SETTLES_SOME
 from wholekit.wording.asked_cells import (
     Unread,
     asked_figure,
@@ -30,6 +29,7 @@ from wholekit.wording.asked_code import FIELD, code_question, elsewhere_text
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
+from wholekit.wording.mark_groups import group_names, where_asked
 from wholekit.wording.questions import FIGURES, QUESTIONS, ranges_text, stated_value, unmoved_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import (
@@ -109,7 +109,6 @@ class FrontQuestions:
         self._offer, self._words = offer, words
         openings = (*offer.openings, *(offer.left_out or ()))
         self._every = [opening.place for opening in openings]
-        self._among = Asking((), (), tuple(self._every), offer.not_quoted)
         held = hold_open_questions(offer) if offer.checks_ask else ()
         self._first = [
             *((OF_FINISH, *asked) for asked in finish_questions(offer)),
@@ -143,9 +142,18 @@ class FrontQuestions:
         # Where a question of the offer's own asks for the limits, that is the one.
         own = any(name == FIELD for name, _ in self._own)
         self._code = code_question(offer) if offer.checks_ask and not own else None
+        self._found = [self._shown(question) for question in self._in_turn()]
+        freeing = self._freeing()
+        order = sorted(range(len(self._found)), key=lambda at: at not in freeing)
+        self._all = tuple(replace(self._found[at], frees=at in freeing) for at in order)
+        self._numbers = {at: number for number, at in enumerate(order, 1)}
 
-    def all(self) -> Iterator[FrontQuestion]:
-        """The questions, in the order of their numbers."""
+    def all(self) -> tuple[FrontQuestion, ...]:
+        """The questions, in the order of their numbers: first those that free what is open."""
+        return self._all
+
+    def _in_turn(self) -> Iterator[FrontQuestion]:
+        """As they were found: of finishes and hold-opens, the offer's own, of checks, of cells."""
         yield from (question for _, question, _ in self._first)
         # Quotes of before have questions without answers.
         answers = chain(self._words.answers, repeat(()))
@@ -162,9 +170,9 @@ class FrontQuestions:
             if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
                 text = f"{text} {elsewhere}"
             if at in self._joined:
-                text = f"{text} {unmoved_text([*self._joined[at]], self._among)}"
-                both = {*self._own[at][1], *self._joined[at]}
-                marks = (self._ranges([each for each in self._every if each in both]),)
+                *named, others = marks
+                marks = (*named, self._ranges([*self._joined[at]]), others)
+                text = f"{text} {unmoved_text(group_names(marks)[-2])}"
             yield FrontQuestion(text, marks, choices, refused)
         for text, ask in self._asks.items():
             yield FrontQuestion(text, (self._ranges([*ask.places]),), ask.answers)
@@ -172,6 +180,29 @@ class FrontQuestions:
             yield FrontQuestion(cell.text, (self._ranges(cell.places),), cell.answers)
         if self._code is not None:
             yield self._code
+
+    def _shown(self, question: FrontQuestion) -> FrontQuestion:
+        """A question with its openings as they are named: those not asked about, where fewer."""
+        asked = self._meant(question.marks)
+        rest = [place for place in self._every if place not in asked]
+        where = where_asked(question.marks, self._ranges(rest) if rest else "")
+        return replace(question, where=where)
+
+    def _freeing(self) -> frozenset[int]:
+        """Which of the questions found an open opening waits for: its stops point to them, or an
+        answer settles one."""
+        settling = (tr(SETTLES), tr(SETTLES_SOME))
+        found = {
+            at
+            for at, question in enumerate(self._found)
+            if any(said in effect for _, effect in question.answers for said in settling)
+        }
+        for opening in self._openings:
+            kit, words = self._offer.kit_of(opening), self._words.kits[opening.kit]
+            for stop in () if opening.alternate else self._offer.open_stops(opening):
+                at = self._asking(opening, kit.findings[stop], words.findings[stop])
+                found |= set() if at is None else {at}
+        return frozenset(found)
 
     def unused(self) -> tuple[str, ...]:
         """What of the customer's sheet is neither in a kit nor asked about."""
@@ -193,16 +224,26 @@ class FrontQuestions:
         said: sentence, hint and source as issued.
         """
         text, hint, source = said_to_customers(finding.code, said)
-        asking = asking_of(finding.code, said[1]) if self._offer.checks_ask else ""
-        if not asking:
+        if not self._offer.checks_ask or not asking_of(finding.code, said[1]):
             return text, hint, source
-        number = self._elsewhere(opening, finding, said)
-        if number is None:
-            asked, _ = self._question(opening, finding, said)
-            if not asked:
-                return text, "", source
-            number = len(self._first) + len(self._own) + [*self._asks].index(asked)
-        return text, tr("Asked in question {number}.").format(number=number + 1), source
+        at = self._asking(opening, finding, said)
+        if at is None:
+            return text, "", source
+        return text, tr("Asked in question {number}.").format(number=self._numbers[at]), source
+
+    def _asking(
+        self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
+    ) -> int | None:
+        """Which of the questions as they were found asks what a check asks; None for none."""
+        if not self._offer.checks_ask or not asking_of(finding.code, said[1]):
+            return None
+        at = self._elsewhere(opening, finding, said)
+        if at is not None:
+            return at
+        asked, _ = self._question(opening, finding, said)
+        if not asked:
+            return None
+        return len(self._first) + len(self._own) + [*self._asks].index(asked)
 
     def says_whole(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
@@ -244,10 +285,13 @@ class FrontQuestions:
     def _asked_at(self, text: str, marks: Sequence[str]) -> tuple[str, frozenset[str]]:
         """The field of one of the offer's own questions, empty for none known, and its places."""
         named = next((name for name, said in QUESTIONS.items() if text.startswith(tr(said))), "")
+        return named, self._meant(marks)
+
+    def _meant(self, marks: Sequence[str]) -> frozenset[str]:
+        """The places of a question's groups."""
         if not marks:
-            return named, frozenset(self._every)
-        found, _ = marks_named(", ".join(marks).split(", "), self._every)
-        return named, frozenset(found)
+            return frozenset(self._every)
+        return frozenset(marks_named(", ".join(marks).split(", "), self._every)[0])
 
     def _elsewhere(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]

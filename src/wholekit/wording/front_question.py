@@ -7,14 +7,18 @@ from dataclasses import dataclass
 class FrontQuestion:
     """Something only the customer can answer, and the openings it concerns (none: all).
 
-    answers: what may be answered, and what comes of it; of an empty one what a blank is for.
-    refusals: of each answer at which openings it cannot be had so, or empty.
+    marks: as ranges, of several groups those of each, the others' last; where: how they are named.
+    answers: what may be answered, and what comes of it, a line for each of the openings that it is
+    something else for; of an empty one what a blank is for. refusals: of each answer at which
+    openings it cannot be had so, or empty. frees: an answer settles what stops an opening.
     """
 
     text: str
     marks: tuple[str, ...] = ()
     answers: tuple[tuple[str, str], ...] = ()
     refusals: tuple[str, ...] = ()
+    where: str = ""
+    frees: bool = False
 
     def refused(self, at: int) -> str:
         """Where that answer cannot be had so; empty too in what was issued before it was kept."""

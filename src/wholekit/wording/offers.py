@@ -13,7 +13,7 @@ from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.quotes.proposal import WORD
 from wholekit.domain.rules import RuleBook
-from wholekit.wording.answers import brief_answers, refused_answers
+from wholekit.wording.answers_on_paper import asked_on_paper
 from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.choices import say_wish
@@ -29,7 +29,6 @@ from wholekit.wording.openings import (
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
 from wholekit.wording.questions import (
-    asked_texts,
     assumed_text,
     for_customers,
     unmended_text,
@@ -75,9 +74,7 @@ class HouseWords:
         asking: what is asked of the customer.
         """
         with in_units_of(*(kit.type.width for kit in kits)):
-            questions = asked_texts(asking)
-            answers = tuple(brief_answers(asked, asking) for asked in for_customers(asking))
-            refusals = tuple(refused_answers(asked, asking) for asked in for_customers(asking))
+            asked = [asked_on_paper(question, asking) for question in for_customers(asking)]
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -95,12 +92,14 @@ class HouseWords:
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
-            questions=questions,
+            questions=tuple((each.text, each.groups) for each in asked),
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
-            answers=answers,
+            answers=tuple(each.answers for each in asked),
             registration=own.registration,
             footer=own.footer,
-            refusals=refusals if any(map(any, refusals)) else (),
+            refusals=tuple(each.refusals for each in asked)
+            if any(any(each.refusals) for each in asked)
+            else (),
             unmended=unmended_text(asking),
         )
 

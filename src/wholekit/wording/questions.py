@@ -1,6 +1,6 @@
 """What only the customer can say: a question for each open field that changes a kit."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
 from wholekit.domain.quantities import parse_mass
@@ -73,30 +73,43 @@ OPEN = frozenset(
 MOST_WEIGHTS = 3
 
 
-def question_text(question: JobQuestion, among: Asking) -> str:
-    """The question, with what is quoted meanwhile; where that differs, with the marks of each."""
+def question_text(
+    question: JobQuestion, among: Asking, where: Callable[[Sequence[str]], str] | None = None
+) -> str:
+    """The question, with what is quoted meanwhile; where that differs, with the marks of each.
+
+    where: names openings, else their marks do.
+    """
     text = tr(QUESTIONS[question.field])
+
+    def named(marks: Sequence[str]) -> str:
+        return (where or (lambda each: where_text(each, among)))(marks)
+
     if question.field == WEIGHT and len(question.quoted) > MOST_WEIGHTS:
         weights = sorted((parse_mass(way.text) for way in question.quoted), key=lambda way: way.ug)
         ends = {"least": measured(weights[0]), "most": measured(weights[-1])}
         said = tr("{question} Quoted as: estimated from {least} to {most}, each by its opening.")
-        return _with_unmoved(said.format(question=text, **ends), question, among)
+        return _with_unmoved(said.format(question=text, **ends), question, among, where)
     *fewer, most = question.quoted
-    parts = [f"{_stand_in(question.field, way)} ({where_text(way.marks, among)})" for way in fewer]
+    parts = [f"{_stand_in(question.field, way)} ({named(way.marks)})" for way in fewer]
     rest = _stand_in(question.field, most)
     others = trn("{value} (the other)", "{value} (the others)", len(most.marks))
     parts.append(others.format(value=rest) if fewer else rest)
     said = tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
-    return _with_unmoved(said, question, among)
+    return _with_unmoved(said, question, among, where)
 
 
-def unmoved_text(marks: Sequence[str], among: Asking) -> str:
-    """That no answer moves the price of these."""
-    where = ranges_text(marks, among.every, among.beyond)
+def unmoved_text(where: str) -> str:
+    """That no answer moves the price of these openings, by their name."""
     return tr("The same price whatever is answered: {marks}.").format(marks=where)
 
 
-def _with_unmoved(text: str, question: JobQuestion, among: Asking) -> str:
+def _with_unmoved(
+    text: str,
+    question: JobQuestion,
+    among: Asking,
+    where: Callable[[Sequence[str]], str] | None,
+) -> str:
     """A question with those of its openings that no answer tells anything of."""
     felt = {
         mark
@@ -106,7 +119,10 @@ def _with_unmoved(text: str, question: JobQuestion, among: Asking) -> str:
         for mark in change.marks
     }
     rest = [mark for mark in question.marks if mark not in felt]
-    return f"{text} {unmoved_text(rest, among)}" if felt and rest else text
+    if not felt or not rest:
+        return text
+    said = where(rest) if where else ranges_text(rest, among.every, among.beyond)
+    return f"{text} {unmoved_text(said)}"
 
 
 def _stand_in(field: str, way: QuotedAs) -> str:
@@ -127,17 +143,24 @@ def marks_text(marks: Iterable[str], every: Sequence[str], beyond: Sequence[str]
     """Marks as ranges in the job's order: `101–103, 105, 201`; nothing where it is all of them.
 
     Read as it stands it means just these marks (see `mark_runs`). beyond: marks that are none of
-    the job's, and that no range runs over.
+    the job's, and that no range runs over. Nor does one run over a mark that a reader may take to
+    lie in it, though it is named too: that one stands at its place.
 
     >>> marks_text(["1", "2", "3", "9A"], ["1", "2", "3", "4", "9", "9A"])
     '1–3, 9A'
+    >>> marks_text(["1", "2", "3", "3A", "4", "5", "6"], ["1", "2", "3", "3A", "4", "5", "6", "7"])
+    '1–3, 3A, 4–6'
     """
     wanted = set(marks)
     if wanted >= set(every):
         return ""
+    places = {mark: place for place, mark in enumerate(dict.fromkeys((*every, *beyond)))}
+    numbered = {mark for mark in wanted if mark[-1:].isdecimal()}
+    runs = [(run.first, run.last) for run in mark_runs(numbered, every, beyond)]
+    runs += [(mark, mark) for mark in wanted - numbered if mark in places]
     return ", ".join(
-        run.first if run.first == run.last else f"{run.first}–{run.last}"
-        for run in mark_runs(wanted, every, beyond)
+        first if first == last else f"{first}–{last}"
+        for first, last in sorted(runs, key=lambda run: places[run[0]])
     )
 
 
@@ -186,12 +209,3 @@ def unmended_text(asking: Asking) -> str:
 def for_customers(asking: Asking) -> list[JobQuestion]:
     """What a customer is asked: what stops an opening or moves its price."""
     return [question for question in asking.questions if any(question.moves[:2])]
-
-
-def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each question for a customer, with its marks as ranges (none: all of them)."""
-    found = []
-    for question in for_customers(asking):
-        where = where_text(question.marks, asking)
-        found.append((question_text(question, asking), (where,) if where else ()))
-    return tuple(found)

@@ -7,12 +7,17 @@ from functools import lru_cache
 from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings.notes import ASKED, SAYS_MORE
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit
-from wholekit.wording.findings import HINTS
+from wholekit.wording.findings import FINDINGS, HINTS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.speech import spoken_locale, tr
 from wholekit.wording.words import BESIDE
 
 EXIT = "egress-force-limit"
+FIRE_DOOR = "fire-door-needs-latching"
+FIRE_DOORS = (
+    "Fire door: it must close by itself and latch positively{both}. This kit is the closer only; "
+    "its fasteners must be those of the door's listing."
+)
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
@@ -231,11 +236,21 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
     'Top rail 2 in, as stated: …, so 3 in high or more.'
     """
     text, hint, source = texts
+    if code == FIRE_DOOR:
+        text = _of_any_label(text)
     if code == NEAR_EDGE:
         # On what it is reckoned is for who drills.
         text = f"{text.partition('. (')[0].removesuffix('.')}."
     hint = tr(TOLD[code]) if code in TOLD else hint_to_customers(hint)
     return text, hint, source_for_customers(source)
+
+
+def _of_any_label(text: str) -> str:
+    """What is said of a fire door, without its minutes, which stand with its opening: so it is said
+    once of all. As issued where it is another sentence."""
+    plain = re.escape(tr(FINDINGS[FIRE_DOOR]))
+    found = re.fullmatch(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.*?)", plain), text)
+    return tr(FIRE_DOORS).format(both=found["both"]) if found else text
 
 
 def hint_to_customers(hint: str) -> str:
