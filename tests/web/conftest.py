@@ -1,5 +1,6 @@
 """The screens over a store in memory, and somebody at a browser."""
 
+import gc
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import datetime, timedelta
@@ -90,9 +91,16 @@ def style() -> HouseStyle:
 
 
 @pytest.fixture(autouse=True)
-def _collector_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A server collects once before it answers; here that would be before each browser."""
+def _collector_as_it_is(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A server collects once before it answers; here that would be before each browser.
+
+    Two workers in one process, which two servers stand for here, may leave it all but switched off:
+    each puts back what it found, and the second found what the first had set.
+    """
     monkeypatch.setattr(app, "gc", SimpleNamespace(collect=lambda: 0, freeze=lambda: None))
+    before = gc.get_threshold()
+    yield
+    gc.set_threshold(*before)
 
 
 @pytest.fixture
