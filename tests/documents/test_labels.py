@@ -19,7 +19,7 @@ from tests.support.offers import offered
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.flow import DRAWING_URL
-from wholekit.documents.house_flows import NAMED_SHORT
+from wholekit.documents.house_flows import NAMED_SHORT, small_facts
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
@@ -216,6 +216,8 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
     shown = "".join(re.sub(r"\s", "", text) for page in pages for text, *_ in page)
     for mark in MARKS:
         assert WRITTEN.get(mark, re.sub(r"\s", "", mark)) in shown
+    # Where a sheet has a foot, it says what the number stands for.
+    assert ("asignthatcannotbeprinted" in shown) == (stock.page is None)
     (top, side, foot) = stock.edges
     for page, read in zip(PdfReader(out).pages, pages, strict=True):
         width, height = float(page.mediabox.width), float(page.mediabox.height)
@@ -376,14 +378,46 @@ def test_a_label_counts_what_is_in_its_bag_and_names_what_is_not(stock):
         return " ".join(page_html(paper).split()).replace(" ,", ",")
 
     short, held_so, lots = said(label), said(held), said(many)
-    assert "SHORT 1 × QA-1, 2 × QB-2" in short
+    # The bar says that it must not leave, as that of one that is held; never in small print.
+    for told, bar in ((short, "WAITS"), (held_so, "HOLD"), (lots, "WAITS")):
+        assert told.count(bar) == 1
+    # The smallest has no room for codes: how many, and where they stand.
+    assert ("SHORT 1 × QA-1, 2 × QB-2" in short) == bool(stock.lines)
+    assert stock.lines or "SHORT 3 items, see pick list" in short
     # The smallest names the items, or says how many there are.
     named = "2 × QA-1" in short.replace("SHORT 1 × QA-1, 2 ×", "") and "11 × QB-2" in short
     assert named or not stock.lines
-    assert "13 of 16 items" in short or (named and not stock.lines)
+    assert "13 of 16 items" in short
     assert ("Card 12" in short) if not stock.lines else ("Setting card 12" in short)
     assert "MISSING 2 × closer body" in held_so
     assert "SHORT" not in held_so
     assert not stock.lines or "16 items, not picked" in held_so
     assert f"SHORT {NAMED_SHORT + 1}" in lots
     assert "SHORT" not in said(whole)
+
+
+def test_the_smallest_label_keeps_hand_and_finish_and_cuts_no_value():
+    """Whatever its bar, shortage and mark leave of it; a held one says how many reasons more."""
+    (one, *_) = make_labels(1).labels
+    contents = (BagContent("QA-1", 3, "", 1), BagContent("QB-2", 13, "", 2))
+    for mark in ("210", "E9", "STAIR-12", "NORTH-WING-03"):
+        for held in (True, False):
+            label = replace(
+                one, mark=mark, held=held, card=0 if held else 13, hand="LHR", finish="652",
+                room="Waiting room of the infirmary", size="3'-0\" × 7'-0\"", contents=contents,
+                mount="regular arm", size_set=3, stops=("a", "b", "c") if held else (),
+            )  # fmt: skip
+            told = small_facts(label, len("SHORT 13 items, see pick list"))
+            assert "LHR" in told
+            assert "finish 652" in told
+            assert ("Card 13" in told) != held
+            parts = {"Card 13", "why: see the setting cards", "regular arm, spring size 3",
+                     f"{label.size}, LHR", "LHR", "finish 652", label.room}  # fmt: skip
+            assert set(told.split(" · ")) <= parts
+            for stock in STOCKS:
+                said = page_html(replace(make_labels(1), labels=(label,), stock=stock))
+                assert not re.search(r"[·×]\s*$", told)
+                assert ("2 more reasons" in said) == (held and bool(stock.lines))
+                # A sheet of ten has no room for it beside a bar.
+                roomy = stock.form is not LabelForm.MIDDLE
+                assert said.count("bag id") == (bool(label.bag_id) and roomy)

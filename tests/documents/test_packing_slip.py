@@ -230,7 +230,7 @@ def test_bags_have_a_box_for_each_mark_and_say_how_many_are_alike(offer):
     kits = html.partition("What is in the bags")[2].partition("What comes in the packs")[0]
     said = " ".join(unescape(re.sub("<[^>]+>", " ", kits)).split())
     assert kits.count('class="tick"') == sum(offer.is_firm(one) for one in offer.openings)
-    assert "101, 103, 106 6 bags alike In each Ordered In the bag" in said
+    assert "101, 103, 106 6 bags In each Ordered In the bag" in said
     assert "101 × 2 3'-0\" × 7'-0\", regular arm · Nurse" in said
     assert "102 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
 

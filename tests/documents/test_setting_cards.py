@@ -425,13 +425,24 @@ def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
 # --- units -----------------------------------------------------------------------------------
 
 
+def test_each_dimension_on_a_drawing_is_led_by_its_letter_in_the_table():
+    for name, card in every_card():
+        words = {*drawn(card.elevation).words(), *(drawn(card.plan).words() if card.plan else ())}
+        text = " ".join(words)
+        for letter, position in zip("abcdefgh", card.positions, strict=False):
+            # A bracket's distance from the leaf is drawn in neither.
+            if position.measured_from != "push face of the leaf":
+                for figure in re.sub(r" (in|mm)$", "", position.distance).split(" × "):
+                    assert re.search(rf"\b{letter} {re.escape(figure)}(?![\d/-])", text), name
+
+
 def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
     """12.7 and 82.55 mm, to half a millimetre; the maker's own figure stands beside."""
     card = card_of("914x2134 mm", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
     rows = {position.what: (position.distance, position.maker) for position in card.positions}
     assert rows["upper body holes"] == ("12.5 mm", "1/2 in")
     words = drawn(card.elevation).words()
-    assert "12.5" in words
+    assert "a 12.5" in words
     assert not [text for text in words if '"' in text]
     assert any("dimensions in mm" in text for text in words)
 
@@ -440,7 +451,7 @@ def test_an_opening_in_inches_gets_inches_with_fractions():
     card = card_of("3070", "averlund", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
     rows = {position.what: (position.distance, position.maker) for position in card.positions}
     assert rows["upper body holes"] == ("15/32 in", "12 mm")
-    assert '15/32"' in drawn(card.elevation).words()
+    assert 'a 15/32"' in drawn(card.elevation).words()
     own = card_of("3070", "tarrowby", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
     assert {position.maker for position in own.positions} == {""}
 

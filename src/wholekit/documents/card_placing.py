@@ -104,24 +104,25 @@ def _shown(rail: Length, drilled: Drilled | None, on_plate: bool) -> bool:
 def _dimensions(
     template: Template, drilled: Drilled | None, *, on_plate: bool, metric: bool
 ) -> Dimensions:
-    """Numbers for the drawings; none at all where the card gives no position."""
+    """Numbers for the drawings, each led by its letter in the card's table; none at all where the
+    card gives no position."""
     if drilled is None and not on_plate:
         return Dimensions()
 
-    def short(length: Length) -> str:
-        return words.on_drawing(length, metric)
+    def short(letter: str, length: Length) -> str:
+        return f"{letter} {words.on_drawing(length, metric)}"
 
-    pinion, anchor = short(template.pinion_from_hinge), short(template.anchor_from_hinge)
+    pinion, anchor = template.pinion_from_hinge, template.anchor_from_hinge
     if drilled is None:
-        return Dimensions(pinion=pinion, anchor=anchor)
+        return Dimensions(pinion=short("a", pinion), anchor=short("b", anchor))
     holes = drilled.holes
     return Dimensions(
-        first=short(holes.from_hinge),
-        along=short(holes.pattern[0]),
-        vertical=short(holes.down),
-        across=short(holes.pattern[1]),
-        pinion=pinion,
-        anchor=anchor,
+        first=short("b", holes.from_hinge),
+        along=short("c", holes.pattern[0]),
+        vertical=short("a", holes.down),
+        across=short("c", holes.pattern[1]),
+        pinion=short("d", pinion),
+        anchor=short("e", anchor),
     )
 
 

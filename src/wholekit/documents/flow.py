@@ -338,9 +338,7 @@ def flow_of(
         language=head.language,
         logo=logo_data(head),
         apart=apart,
-        signs=tr(
-            "[U+…] stands for a sign that the fonts of this paper lack, by its Unicode number."
-        ),
+        signs=tr("[U+nnnn]: a sign that cannot be printed."),
     )
 
 

@@ -43,11 +43,15 @@ def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") 
     if flow.signs and end and not flow.apart:
         said = f'<p class="small">{escape(flow.signs)}</p>'
         last = last._replace(html=f"{head}{said}{end}{after}")
+    house = told(flow.house)
+    if flow.signs and flow.apart:
+        # Every page is filled by itself, and may lie alone: its foot says it.
+        house = " · ".join(part for part in (house, flow.signs) if part)
     return replace(
         flow,
         running=told(flow.running),
         job=told(flow.job),
-        house=told(flow.house),
+        house=house,
         blocks=(*before, last),
     )
 

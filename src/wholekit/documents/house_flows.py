@@ -195,10 +195,11 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
         "shown_of": lambda contents: contents[: stock.lines],
         "mark_class": _mark_class,
         "brief_of": lambda label, facts, alerts: brief_contents(
-            label, len(facts.striptags()), sum(map(len, alerts))
+            label, len(facts), sum(map(len, alerts))
         ),
         "counted": _counted,
-        "lacks_of": _lacks,
+        "lacks_of": lambda label: _lacks(label, brief=stock.form is LabelForm.SMALL),
+        "small_facts": lambda label, alerts: small_facts(label, sum(map(len, alerts))),
         "number_of": lambda head: number_in_short(head.number),
         "drawing_url": DRAWING_URL,
     }
@@ -234,6 +235,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
 SMALL_HIGH, SMALL_LINE, SMALL_BAG = 22.8, 2.12, 2.97
 SMALL_MARKS = {"m1": 10.8, "m2": 9.0, "m3": 6.13}
 SMALL_HELD_MARKS, SMALL_HOLD, SMALL_HELD_ACROSS = {"m1": 7.2, "m2": 7.2, "m3": 4.7}, 4.7, 58
+SMALL_LONG_MARK = 8.0
 SMALL_BESIDE, SMALL_ACROSS = 36, 46
 SMALL_RULES = 0.36  # about what must not be missed [mm]
 
@@ -248,13 +250,13 @@ def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
     own = _mark_class(label.mark)
     if own not in SMALL_MARKS or not label.contents:
         return "", own
-    across = SMALL_HELD_ACROSS if label.held else SMALL_ACROSS
+    across = SMALL_HELD_ACROSS if label.barred else SMALL_ACROSS
     beside = SMALL_BESIDE if label.bag_id else across
     # Every line may end early, since words are not broken.
     above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
     room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
     counted = _counted(label, see_list=True)
-    if label.held:
+    if label.barred:
         left = room - SMALL_HOLD - SMALL_HELD_MARKS[own]
         return (counted if left >= SMALL_LINE else ""), own
     there = [each for each in label.contents if each.here]
@@ -288,19 +290,60 @@ def _counted(label: KitLabel, *, see_list: bool = False) -> str:
     return text.format(here=here, count=planned)
 
 
-def _lacks(label: KitLabel) -> list[str]:
+def small_facts(label: KitLabel, alerts: int) -> str:
+    """What the smallest label says of its opening, as far as it has room: no value is cut.
+
+    Hand and finish before mount and room, since nothing else on the bag tells them; of one that is
+    held where the reasons stand. alerts: how long they are [signs].
+    """
+    sized, hand = f"{label.size}, {label.hand}", label.hand
+    mount = label.mount
+    if label.size_set:
+        mount += ", " + tr("spring size {size}").format(size=label.size_set)
+    # As they stand, each with when it is let go; the last to go has the least.
+    wanted = [
+        (0, tr("Card {number}").format(number=label.card) if label.card else ""),
+        (1, tr("why: see the setting cards") if label.stops else ""),
+        (4, mount),
+        (2, sized),
+        (3, tr("finish {finish}").format(finish=label.finish) if label.finish else ""),
+        (5, label.room),
+    ]
+    own = _mark_class(label.mark)
+    marks = SMALL_HELD_MARKS if label.barred else SMALL_MARKS
+    room = SMALL_HIGH - SMALL_BAG - marks.get(own, SMALL_LONG_MARK)
+    room -= SMALL_HOLD if label.barred else 0
+    beside = SMALL_BESIDE if label.bag_id else SMALL_HELD_ACROSS
+    room -= SMALL_LINE * -(-alerts // beside) + (SMALL_RULES if alerts else 0)
+    # Every line may end early, since words are not broken.
+    signs = max(1, int(room / SMALL_LINE)) * (beside - 4)
+    kept: dict[int, str] = {}
+    for order, text in sorted(each for each in wanted if each[1]):
+        for told in (text, hand) if order == 2 else (text,):
+            if len(" · ".join((*kept.values(), told))) <= signs:
+                kept[order] = told
+                break
+    return " · ".join(kept[order] for order, _ in wanted if order in kept)
+
+
+def _lacks(label: KitLabel, *, brief: bool = False) -> list[str]:
     """What a bag is without: pieces that nobody supplies, and items that the shelf had not; of
-    more than a few items how many."""
+    more than a few items how many. brief: never which items, on the smallest label."""
     found = []
-    if label.waits:
-        found.append(tr("WAITS: not complete, do not ship"))
     if label.missing:
         found.append(tr("MISSING {pieces}").format(pieces=", ".join(label.missing)))
     short = Counter[str]()
     for each in label.contents:
         short[each.sku] += each.short
     short = +short
-    if 0 < len(short) <= NAMED_SHORT:
+    if short and brief:
+        lacking = label.planned - label.here
+        found.append(
+            trn(
+                "SHORT {count} item, see pick list", "SHORT {count} items, see pick list", lacking
+            ).format(count=lacking)
+        )
+    elif 0 < len(short) <= NAMED_SHORT:
         items = ", ".join(f"{packs} × {sku}" for sku, packs in short.items())
         found.append(f"{tr('SHORT')} {items}")
     elif short:

@@ -486,6 +486,11 @@ class KitLabel:
         """Whether it may ship but for what the shelf had not."""
         return not self.held and self.here < self.planned
 
+    @property
+    def barred(self) -> bool:
+        """Whether it must not leave, for one reason or the other: its label has a bar."""
+        return self.held or self.waits
+
 
 @dataclass(frozen=True, slots=True)
 class KitLabelsPaper:
