@@ -222,6 +222,7 @@ def make_quote(count: int, style: Style = Style(), *, alone: bool = False) -> Qu
             OpenOpenings(kit.places, kit.quantity, (kit.marks[0].size,), (why,))
             for kit in (loose if alone else grouped(loose, every))
         ),
+        open_places=ranges_text([mark.mark for kit in loose for mark in kit.marks], every),
         totals=Totals(total, nothing, nothing, total, (), total),
         discount=Fraction(0),
         saved=nothing,

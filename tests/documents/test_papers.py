@@ -90,7 +90,11 @@ def test_what_is_open_stands_on_the_front_with_its_reason_and_apart_from_what_is
     assert ("in no firm total" in pages[0]) == bool(paper.open)
     for one in paper.open:
         assert one.reasons[0] in pages[0]
-    assert f"Firm total {len(paper.kits) and paper.openings} opening" in pages[0]
+    count = len(paper.kits) and paper.openings
+    said = f"{count} opening"
+    if paper.open:
+        said = f"{count} of {count + paper.open_count} openings firm; {paper.open_count} open"
+    assert f"Firm total {said}" in pages[0]
     if paper.open:
         firm, loose = text.split("Open, as far as it is worked out; in no total")
         for kit in paper.open_kits:
@@ -274,7 +278,7 @@ def test_acceptance_never_stands_alone_and_says_what_it_accepts(form, tmp_path):
         for said in ("Your order number", "Signature", "Date"):
             assert said in page
         for one in paper.open:
-            assert one.places in page.partition("Not accepted, since open:")[2]
+            assert one.places in page.partition("not accepted, since open:")[2]
 
 
 def test_the_short_form_holds_each_opening_item_price_caution_and_safety_assumption(tmp_path):
