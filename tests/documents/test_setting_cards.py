@@ -615,7 +615,7 @@ def test_what_is_on_hold_comes_last_and_together_each_with_its_number_and_reason
     assert "Card 1 · " in card
     assert "HOLD" not in card
     for number, page in enumerate(paper.cards[1:], 2):
-        _, _, after = last.partition(f"HOLD sheet {number} · HOLD: {page.places} ")
+        _, _, after = last.partition(f"HOLD sheet {number}: {page.places} ")
         assert page.title in after
         assert all(reason in after for reason, _ in page.reasons)
     assert last.count("Do not drill and do not fit anything at these openings.") == 1

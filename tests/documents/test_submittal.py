@@ -157,6 +157,11 @@ def test_stops_of_an_opening_are_told_at_its_kit_and_on_the_cover(tmp_path):
     assert all(box in pages[0] for box in ("Reviewed, no exceptions", "Revise and send again"))
     kits = " ".join(pages)
     assert re.search(r"STOP\. [^.]*hold-open arm", kits)
+    for kit in sample()[1].kits:
+        told = [said.text for said in kit.findings]
+        # Said once, though two rules say it; and no word of how a table of ours was read.
+        assert len(told) == len(set(told))
+        assert "inferred" not in " ".join(told)
     tops = [entry for entry in reader.outline if not isinstance(entry, list)]
     assert [str(entry["/Title"]) for entry in tops] == [
         "Submittal",
@@ -169,11 +174,20 @@ def test_stops_of_an_opening_are_told_at_its_kit_and_on_the_cover(tmp_path):
     starts = [reader.get_destination_page_number(entry) for entry in tops]
     # Parts follow one another on a page; the cards have pages of their own.
     assert starts == sorted(starts)
-    assert starts[-3] == starts[-2], "what runs on shares a page"
+    assert starts[0] == starts[1], "the index begins on the cover"
+    for entry, start in zip(tops[1:], starts[1:], strict=True):
+        # What the cover says of its page.
+        assert re.search(rf"{entry['/Title']} [a-z][^0-9]* {start + 1}\b", pages[0])
     for entry, start in zip(tops[1:], starts[1:], strict=True):
         assert str(entry["/Title"]) in pages[start] or "Index of setting cards" in pages[start]
     _, cards = (entry for entry in reader.outline if isinstance(entry, list))
     assert [str(entry["/Title"]).partition(":")[0] for entry in cards][-1] == "HOLD"
+    index = pages[starts[-1]].partition("Index of setting cards")[2]
+    for at, card in enumerate(cards, 1):
+        start = reader.get_destination_page_number(card) + 1
+        named = "HOLD sheet" if at == len(cards) else "(?<!sheet)"
+        assert re.search(rf"{named} {at} .*? {start}(?= |$)", index)
+    assert re.search(r"104 1 .*? HOLD sheet \d", " ".join(pages[:2]))
     assert all("FOR REVIEW" in pages[reader.get_destination_page_number(one)] for one in cards)
 
 

@@ -1,5 +1,7 @@
 """What the papers of an offer share: the head, the facts in it, and what it was priced on."""
 
+from dataclasses import replace
+
 from wholekit.documents.papers import (
     Letterhead,
     MissingPiece,
@@ -11,7 +13,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferWords
 from wholekit.domain.tax import LineKind
 from wholekit.wording.amounts import say_date
-from wholekit.wording.offers import number_text
+from wholekit.wording.offers import number_text, number_to_customers
 from wholekit.wording.speech import (
     ENGLISH,
     in_english,
@@ -53,6 +55,13 @@ def head_of(
         language=language,
         notice=notice,
     )
+
+
+def head_to_customer(offer: Offer, language: str) -> PaperHead:
+    """The head of a paper that goes out, whose title stands before its number."""
+    head = head_of(offer, language=language)
+    with speaking(head.words_of):
+        return replace(head, number=number_to_customers(offer.label))
 
 
 def house_head(offer: Offer, language: str = ENGLISH, notice: str = "") -> PaperHead:

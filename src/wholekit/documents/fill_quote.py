@@ -6,7 +6,14 @@ The offer is all that is read, so that an issued revision gives the same paper f
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from wholekit.documents.fill import estimated_weight, facts_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill import (
+    estimated_weight,
+    facts_of,
+    head_of,
+    head_to_customer,
+    leaf_size,
+    missing_of,
+)
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
     OpenOpenings,
@@ -70,7 +77,7 @@ class _Quote:
         saved = sum(offer.kit_of(each).saved.minor * each.quantity for each in counted)
         said = tr("Payment: {terms}.")
         return QuotePaper(
-            head=head_of(offer, language=words.language),
+            head=head_to_customer(offer, words.language),
             valid_until=offer.valid_until,
             kits=kits,
             openings=sum(opening.quantity for opening in firm),

@@ -27,6 +27,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.wording.amounts import say_date
 from wholekit.wording.fitting import limit_text
 from wholekit.wording.offered import without_price
+from wholekit.wording.offers import number_to_customers
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import for_customers, said_to_customers
@@ -49,7 +50,7 @@ def submittal_paper(offer: Offer, rules: RuleBook) -> SubmittalPaper:
     words = offer.sent or offer.words
     with speaking(cards.head.words_of):
         notice = tr("FOR REVIEW: nothing here is released for fitting.")
-        head = replace(cards.head, notice=notice)
+        head = replace(cards.head, notice=notice, number=number_to_customers(offer.label))
         return _Submittal(offer, words, cards.cards).paper(head)
 
 
@@ -126,6 +127,7 @@ class _Submittal:
                 size_set=kit.spring_size,
                 kit=kits[opening.place],
                 card=cards[opening.place],
+                on_hold=isinstance(self._cards[cards[opening.place] - 1], HoldPage),
                 held=not self._offer.is_firm(opening),
             )
 
@@ -154,6 +156,7 @@ class _Submittal:
         What was released is told as accepted.
         """
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        known = set()
         told = [*zip(kit.findings, said.findings, strict=True)]
         told += [*zip(opening.of_note, self._words.of_note(opening), strict=True)]
         for finding, texts in told:
@@ -162,6 +165,10 @@ class _Submittal:
             ):
                 continue
             text, hint, source = said_to_customers(finding.code, _unpriced(finding, texts))
+            # Two rules may say the same, each with its source.
+            if (text, hint) in known:
+                continue
+            known.add((text, hint))
             if (finding.code, finding.about) in opening.released:
                 yield tr("Deviation accepted"), text
                 continue
@@ -244,9 +251,8 @@ def _limits(kit: OfferKit) -> Iterator[str]:
     metric = is_metric(kit)
     for result in binding_limits(kit):
         yield _held_against(result, metric)
-    of_exits = "; ".join(_held_against(result, metric) for result in limits_if_exit(kit))
-    if of_exits:
-        yield tr("if it is an exit: {limits}").format(limits=of_exits)
+    for result in limits_if_exit(kit):
+        yield tr("if it is an exit: {limits}").format(limits=_held_against(result, metric))
 
 
 def _held_against(result: LimitResult, metric: bool) -> str:

@@ -28,11 +28,20 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
             yield Block(
                 render("card_index", number=0, head=paper.head, cards=paper.cards, running=False),
                 tr("Index of setting cards"),
+                names=_blocks_of(paper.cards, 1),
             )
         yield from _cards(paper.cards, int(several), paper.head, render)
 
     css = render.css(paper.head, "setting_card")
     return flow_of(tr("Setting card"), paper.head, css, blocks(), apart=True)
+
+
+def _blocks_of(cards: Sequence[SettingCard | HoldPage], number: int) -> tuple[int, ...]:
+    """The block of each card, from the block with that number on: all on HOLD share the last."""
+    held = number + sum(not isinstance(card, HoldPage) for card in cards)
+    return tuple(
+        held if isinstance(card, HoldPage) else number + at for at, card in enumerate(cards)
+    )
 
 
 def _cards(
@@ -94,15 +103,18 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
 
     def blocks() -> Iterator[Block]:
         number = -1
+        # Cover and index, the kits, forces, assumptions; then the cards with their index.
+        kits = len(paper.kits)
+        begins = (1, 2, 2 + kits, 3 + kits, 4 + kits)
         for number, (template, values, title, under) in enumerate(parts()):
             html = render(template, number=number, **values, **shared)
             section = tr("Kits") if values.get("first") else ""
-            yield Block(html, title, under, section)
+            yield Block(html, title, under, section, names=() if number else begins)
         number += 1
         index = render(
             "card_index", number=number, head=paper.head, cards=paper.cards, running=True
         )
-        yield Block(index, tr("Setting cards"))
+        yield Block(index, tr("Setting cards"), names=_blocks_of(paper.cards, number + 1))
         for block in _cards(paper.cards, number + 1, paper.head, render):
             number += 1
             yield block._replace(under=True)

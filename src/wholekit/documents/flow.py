@@ -62,6 +62,13 @@ _STROKE = re.compile(
 )
 
 
+# A figure that begins with its point, at which a line would break, and its unit; a size across a
+# sign of times, its feet and inches as a template writes them; neither within a tag.
+_LEADING = re.compile(r"\(?(?<![\w.])\.\d+(?:[ \u00a0\u202f](?:in|mm))?\)?(?![^<>]*>)")
+_ACROSS = re.compile(
+    "(?<![\\w.,#&])\\d(?:[\\d.,/-]|&#3[49];)*[ \u00a0\u202f]×[ \u00a0\u202f]"
+    "\\d(?:[\\d.,/-]|&#3[49];)*(?:[ \u00a0\u202f](?:mm|cm|m|in)(?!\\w))?(?![^<>]*>)"
+)
 # The space before a unit, or after the sign of a diameter; not within a tag.
 _UNIT = re.compile(
     "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|lb|lbf|s)(?![\\w/·]))|(?<=Ø) (?=\\d))(?![^<>]*>)"
@@ -154,12 +161,16 @@ class Renderer:
 
 
 def whole_units(html: str) -> str:
-    """A page in which no line breaks within `24 km/h`.
+    """A page in which no line breaks within `24 km/h`, `.242 in` or `900 × 2100 mm`.
 
     >>> whole_units('<p title="24 km/h">wind of 24 km/h</p>')
     '<p title="24 km/h">wind of <span class="c">24 km/h</span></p>'
-    """
-    return _STROKE.sub(r'<span class="c">\g<0></span>', html)
+    >>> whole_units("drill C (.242 in), 3&#39;-0&#34; × 7&#39;-0&#34; of 1.5")
+    'drill C <span class="c">(.242 in)</span>, <span class="c">3&#39;-0&#34; × 7&#39;-0&#34;</span> of 1.5'
+    """  # noqa: E501
+    for kept in (_STROKE, _LEADING, _ACROSS):
+        html = kept.sub(r'<span class="c">\g<0></span>', html)
+    return html
 
 
 def whole_figures(html: str) -> str:

@@ -12,7 +12,7 @@ from wholekit.documents.setting_card import HoldPage, Said, SettingCard
 @dataclass(frozen=True, slots=True)
 class SubmittalRow:
     """An opening of the index. kit, card: their numbers in the submittal; size_set: the spring's,
-    None for none; held: it is not firm."""
+    None for none; held: it is not firm; on_hold: its card is a sheet that says so."""
 
     mark: str
     quantity: int
@@ -24,6 +24,7 @@ class SubmittalRow:
     card: int
     held: bool
     room: str = ""
+    on_hold: bool = False
 
 
 @dataclass(frozen=True, slots=True)

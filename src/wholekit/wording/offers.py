@@ -205,6 +205,16 @@ def number_text(number: str) -> str:
     return f"{tr('PROPOSAL')} {rest}" if space and word == WORD else number
 
 
+def number_to_customers(number: str) -> str:
+    """As `number_text`, behind a title that says what it is of: a proposal's word would double it.
+
+    >>> number_to_customers("PROPOSAL 2026-11-26 K7QXNA"), number_to_customers("Q-00012/2")
+    ('no. 2026-11-26 K7QXNA', 'Q-00012/2')
+    """
+    word, space, rest = number.partition(" ")
+    return tr("no. {number}").format(number=rest) if space and word == WORD else number
+
+
 def payment_text(days: int) -> str:
     """Terms of payment by the days to pay [d]: `net 30 days`."""
     return trn("net {days} day", "net {days} days", days).format(days=days)

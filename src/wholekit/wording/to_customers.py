@@ -124,7 +124,12 @@ BY_OTHERS = {
 # Said elsewhere on a quote, or the house's own business.
 NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued", "size-next-used"})
 # A source that is none tells a contractor nothing.
-NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
+# Of a table whose headings nobody could read: for who judges the rules, not for a customer.
+INFERRED = (
+    "trade magazine chart of closer sizes by leaf width, its headings interior and exterior "
+    "inferred from its text"
+)
+NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule", INFERRED)
 _NOT_READ = "from memory, not read"
 SECOND_HAND = ", read at second hand, edition unchecked"
 
@@ -193,6 +198,8 @@ def source_for_customers(source: str) -> str:
     'EN 1154'
     >>> source_for_customers(f"NFPA 80 annex A.6.4.1.4{SECOND_HAND}")
     'NFPA 80 annex A.6.4.1.4'
+    >>> source_for_customers(INFERRED)
+    ''
     """
     none = [*map(tr, NO_SOURCES)]
     # In each language that begins with the words alone: `(size 7 from memory)` is one of them.
