@@ -75,10 +75,9 @@ PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
 IS_IT_SO = "Is it so?"
-TOO_LOW = (
-    "At the height that this quote takes, holes come too near its edge (see the checks); or will "
-    "another mount do?"
-)
+TOO_LOW = "At the height that this quote takes, holes come too near its edge (see the checks)."
+AS_STATED, ANOTHER_MOUNT = "it is as stated, and is accepted so", "another mount"
+ANOTHER_HEIGHT = "another height:"
 # To what begins so yes or no may be answered, unless it asks which of two.
 WHETHER = "Please tell us whether"
 EITHER, OTHER = ", or whether", ", or "
@@ -187,7 +186,8 @@ class FrontQuestions:
         """Whether a question of the offer's own asks for a field of an opening: what is assumed
         stands there, as what was quoted."""
         return self._offer.checks_ask and any(
-            field == name and opening.place in self._places(len(self._first) + at)
+            field == name
+            and opening.place in {*self._places(len(self._first) + at), *self._joined.get(at, ())}
             for at, (field, _) in enumerate(self._own)
         )
 
@@ -301,7 +301,11 @@ class FrontQuestions:
             ways = (tr("floor or wall stop"), tr("overhead stop"), tr("stop arm, to be quoted"))
             return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
         if finding.code == NEAR_EDGE:
-            return f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}", (_blank(),)
+            boxes = (tr(ANOTHER_MOUNT),)
+            if finding.fields["assumed"] != str(True):
+                boxes = (tr(AS_STATED), *boxes)
+            asked = f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}"
+            return asked, ((BOX.join(boxes), ""), _blank(ANOTHER_HEIGHT))
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
         kind = self._offer.kit_of(opening).type
