@@ -301,11 +301,10 @@ class FrontQuestions:
             ways = (tr("floor or wall stop"), tr("overhead stop"), tr("stop arm, to be quoted"))
             return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
         if finding.code == NEAR_EDGE:
-            boxes = (tr(ANOTHER_MOUNT),)
-            if finding.fields["assumed"] != str(True):
-                boxes = (tr(AS_STATED), *boxes)
+            stated = finding.fields["assumed"] != str(True)
+            ticks = BOX.join(map(tr, (AS_STATED, ANOTHER_MOUNT) if stated else (ANOTHER_MOUNT,)))
             asked = f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}"
-            return asked, ((BOX.join(boxes), ""), _blank(ANOTHER_HEIGHT))
+            return asked, ((ticks, ""), _blank(ANOTHER_HEIGHT))
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
         kind = self._offer.kit_of(opening).type
