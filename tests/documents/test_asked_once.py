@@ -396,6 +396,8 @@ def test_an_exit_named_in_a_note_joins_the_question_that_others_are_asked_with_a
         one for one in quote_paper(offer).questions if one.text.startswith(QUESTIONS["egress"])
     )
     assert places_of(asked.marks, offer) == {"205", "103"}
+    # Asked there, it is not to be confirmed below too.
+    assert not [said for said in quote_paper(offer).assumptions if "egress" in said]
     assert asked.text.endswith("The same price whatever is answered: 103.")
 
 

@@ -280,7 +280,10 @@ def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_
         paper = quote_paper(snapshot.offer)
         said = {each.text: each.marks for each in paper.questions}
         if asks:
-            left = ("accessible route: no (1)", "means of egress: not stated (1)")
+            left = (
+                "accessible route: no (1)",
+                "means of egress: not stated, worked out as none (1)",
+            )
             assert paper.assumptions == left
             route = "Is the opening on an accessible route? Quoted as: no."
             label = "Has the opening a fire label, and of how many minutes? Quoted as: none."
@@ -289,7 +292,7 @@ def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_
             assert said["Is the frame reinforced where the closer goes? Quoted as: yes."] == ()
         else:
             assert "fire label: none (2, 3)" in paper.assumptions
-            assert "means of egress: not stated (1, 3)" in paper.assumptions
+            assert "means of egress: not stated, worked out as none (1, 3)" in paper.assumptions
             assert "accessible route: no" in paper.assumptions
             assert "frame reinforced for the closer: yes" in paper.assumptions
         assert bool(sheet_paper(snapshot, FLOOR).assumed) is asks

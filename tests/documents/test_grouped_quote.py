@@ -180,7 +180,7 @@ def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_fir
     assert not all(freed)
     assert html.index("First: these free what is open") < html.index("Then: these change")
     # Each answer has a row: its box, then what it comes to, then what comes with it.
-    rows_of = re.findall(r'<tr class="one"><td><span class="or">☐ <b>[^<]+</b>', html)
+    rows_of = re.findall(r'<tr class="one"><td><span class="or">☐&#160;<b>[^<]+</b>', html)
     assert len(rows_of) > len(paper.questions)
     # Open openings are counted, and named as they stand on the sheet.
     assert "of 302 openings firm" in html

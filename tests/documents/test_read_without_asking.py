@@ -175,6 +175,13 @@ def test_every_answer_to_a_question_has_a_box_or_a_blank():
     assert "Quoted as: not stated." in exits.text
     assert exits.by_mark
     assert "☐ heavier, or by mark:" in front
+    assert [value for value, _ in job.answers][:2] == ["United States", "California"]
+    # Of a rail that was stated, that it is so after all.
+    (rail,) = [one for one in paper.questions if "top rail" in one.text and "too near" in one.text]
+    assert rail.answers == (
+        ("it is as stated, and is accepted so ☐ another mount", ""),
+        ("", "☐ another height:"),
+    )
 
 
 def test_acceptance_says_what_is_signed_for():

@@ -105,6 +105,13 @@ def test_every_opening_stands_in_the_index_with_its_kit_and_its_card():
         wanted = [(line.sku, line.quantity, line.finish) for line in offer.kit_of(one).lines]
         assert [(item.sku, item.quantity, item.finish) for item in kit.items] == wanted
     assert sum(kit.quantity for kit in paper.kits) == offer.opening_count
+    # A series by its name; of an opening without a room what the sheet says of it.
+    names = {dict(kit.maker)["Series"] for kit in paper.kits if kit.maker}
+    assert names >= {"Harbor", "Lodge"}
+    assert all(
+        bool(row.room) is bool(one.room or one.note)
+        for row, one in zip(paper.rows, offer.openings, strict=True)
+    )
 
 
 def test_forces_limits_and_assumptions_stay_with_their_marks():

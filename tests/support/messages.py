@@ -115,7 +115,8 @@ def in_tables() -> Iterator[Message]:
         force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL, findings.OF_EXITS,
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
-        words.HANDS, words.HANDS_OF_LEAVES, words.BESIDE, offered.OFFERED, offered.NOT_OFFERED,
+        words.HANDS, words.HANDS_OF_LEAVES, words.JURISDICTIONS, words.BESIDE,
+        offered.OFFERED, offered.NOT_OFFERED,
         findings.LACKS, questions.QUESTIONS, questions.FIGURES,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
@@ -145,7 +146,8 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_code.TAKEN, asked_code.ELSEWHERE, asked_code.WHOSE, asked_code.OTHER)
     yield findings.ACTIVE_NOTED
     yield from (asked_in_checks.IS_IT_SO, asked_in_checks.NOTED_AT)
-    yield from (asked_in_checks.PAIR_OR_LEAF, asked_in_checks.TOO_LOW)
+    yield from (asked_in_checks.PAIR_OR_LEAF, asked_in_checks.TOO_LOW, asked_in_checks.AS_STATED)
+    yield from (asked_in_checks.ANOTHER_MOUNT, asked_in_checks.ANOTHER_HEIGHT)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)

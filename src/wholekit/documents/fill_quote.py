@@ -252,7 +252,7 @@ class _Quote:
         parts = [part for opening in firm for part in opening.ready]
         every = sum(opening.quantity for opening in firm)
         stock = sum(part.kits for part in parts if part.day == asked)
-        later = tr("Days are told on request and with your order; nothing is held for this quote.")
+        later = tr("Lead time on request and with your order; nothing is held for this quote.")
         if all(part.day is None for part in parts):
             # Neither stock nor lead times are known of any.
             return later

@@ -19,7 +19,7 @@ from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
 from wholekit.wording.asked_finishes import DEARER, asks_finish
 from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.mark_groups import fewest_text
-from wholekit.wording.openings import assumption_text, sentence
+from wholekit.wording.openings import assumption_text, lacking_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import for_customers, source_for_customers
@@ -118,7 +118,8 @@ def reasons_of(
         text, hint, _ = front.pointed(opening, kit.findings[at], said.findings[at])
         reasons.append(f"{text} {hint}".strip())
     for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
-        lacks = tr("missing: {quantity} × {piece}").format(quantity=missing.quantity, piece=piece)
+        lacks, because = lacking_text(missing.quantity, piece, because)
+        lacks = tr("missing: {piece}").format(piece=lacks)
         reasons.append(sentence(f"{lacks}{tr(': ')}{because}" if because else lacks))
     return tuple(dict.fromkeys(reasons))
 
@@ -183,7 +184,9 @@ def _assumed(
             if of_it and not asked(assumption.field, opening):
                 yield text
         if of_safety and kit.type.egress is None and not asked("egress", opening):
-            yield assumption_text("egress", None)
+            # Nothing of its kit is worked out as an exit's.
+            name = assumption_text("egress", None).partition(tr(": "))[0]
+            yield f"{name}{tr(': ')}{tr('not stated, worked out as none')}"
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
     return (Told(text, places) for text, places in _gathered(offer, found))

@@ -28,7 +28,7 @@ from wholekit.wording.amounts import say_date
 from wholekit.wording.fitting import limit_text
 from wholekit.wording.offered import without_price
 from wholekit.wording.offers import number_to_customers
-from wholekit.wording.openings import assumption_text
+from wholekit.wording.openings import assumption_text, lacking_text, sentence
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import for_customers, said_to_customers
 from wholekit.wording.unasked import unasked_text, unread_text
@@ -122,7 +122,8 @@ class _Submittal:
                 quantity=opening.quantity,
                 size=leaf_size(kit, said),
                 summary=said.summary,
-                room=opening.room,
+                # What the sheet says of it, where it names no room.
+                room=opening.room or opening.note,
                 mount=said.mount,
                 size_set=kit.spring_size,
                 kit=kits[opening.place],
@@ -179,7 +180,8 @@ class _Submittal:
     def _missing(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
         for piece, (name, because) in zip(kit.missing, said.missing, strict=True):
-            yield f"{piece.quantity} × {name}", because
+            lacks, because = lacking_text(piece.quantity, name, because)
+            yield sentence(lacks).removesuffix("."), sentence(because) if because else ""
 
     def _forces(self) -> Iterator[SubmittalForce]:
         alike: dict[SubmittalForce, list[OfferOpening]] = {}
@@ -231,7 +233,8 @@ def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
     makers = [line.supplier for line in kit.lines if line.kind == Role.BODY]
     makers = makers or [line.supplier for line in kit.lines if body.series in line.series]
     yield tr("Manufacturer"), listed(dict.fromkeys(makers)) or unsaid
-    yield tr("Series"), body.series
+    # Of a catalogue the offer keeps the short name alone.
+    yield tr("Series"), " ".join(word.capitalize() for word in body.series.split("-"))
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
     listing = tr("for fire doors, as the catalogue says; its number is not stated")

@@ -84,10 +84,9 @@ STOPPED_BY = "What stops the leaf?"
 NOTED_AT = "Your note says {words} ({marks})."
 IS_IT_SO = "Is it so?"
 PAIR_OR_LEAF = "Is it a pair?"
-TOO_LOW = (
-    "At the height that this quote takes, holes come too near its edge (see the checks); or will "
-    "another mount do?"
-)
+TOO_LOW = "At the height that this quote takes, holes come too near its edge (see the checks)."
+AS_STATED, ANOTHER_MOUNT = "it is as stated, and is accepted so", "another mount"
+ANOTHER_HEIGHT = "another height:"
 # To what begins so yes or no may be answered, unless it asks which of two.
 WHETHER = "Please tell us whether"
 EITHER, OTHER = ", or whether", ", or "
@@ -212,7 +211,8 @@ class FrontQuestions:
         """Whether a question of the offer's own asks for a field of an opening: what is assumed
         stands there, as what was quoted."""
         return self._offer.checks_ask and any(
-            field == name and opening.place in self._places(len(self._first) + at)
+            field == name
+            and opening.place in {*self._places(len(self._first) + at), *self._joined.get(at, ())}
             for at, (field, _) in enumerate(self._own)
         )
 
@@ -326,7 +326,10 @@ class FrontQuestions:
             ways = (tr("floor or wall stop"), tr("overhead stop"), tr("stop arm, to be quoted"))
             return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
         if finding.code == NEAR_EDGE:
-            return f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}", (_blank(),)
+            stated = finding.fields["assumed"] != str(True)
+            ticks = BOX.join(map(tr, (AS_STATED, ANOTHER_MOUNT) if stated else (ANOTHER_MOUNT,)))
+            asked = f"{tr(QUESTIONS[finding.fields['host']])} {tr(TOO_LOW)}"
+            return asked, ((ticks, ""), _blank(ANOTHER_HEIGHT))
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
         kind = self._offer.kit_of(opening).type

@@ -123,7 +123,7 @@ FINDINGS: dict[str, str] = {
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} stands, since an estimate never raises it.",
     "mark-several": "The mark {mark} reads like {count} openings, and the quantity is {quantity}.",
-    "note-asks-piece": "The note names what no kit holds and no price here contains: {beside} "
+    "note-asks-piece": "The note names a piece that is in no kit and in no price here: {beside} "
     "({words}).",
     "note-piece-apart": "By the note this is there or comes from others, and is not quoted: "
     "{beside} ({words}).",

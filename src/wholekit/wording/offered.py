@@ -16,8 +16,8 @@ OFFERED = {
 }
 NOT_OFFERED = {
     "adjustable": "No body that can be turned down to the limit is sold for it.",
-    "fire-size": "That size is not to be had for this opening without a stop.",
-    "next-size": "The next size is not to be had for this opening without a stop.",
+    "fire-size": "That size cannot be furnished for this opening without another decision.",
+    "next-size": "The next size cannot be furnished for this opening without another decision.",
     "painted": "The match is not to be had for this opening.",
     "turned-down": "No adjustable body is to be had for this opening.",
 }

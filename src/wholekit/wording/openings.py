@@ -48,6 +48,19 @@ def size_text(opening_type: OpeningType) -> str:
     return figure(f"{width} × {height}")
 
 
+def lacking_text(quantity: int, piece: str, because: str) -> tuple[str, str]:
+    """What a kit lacks, and why; in one where the why names the piece.
+
+    >>> lacking_text(1, "closer body", "a closer body for the parallel arm")
+    ('a closer body for the parallel arm', '')
+    >>> lacking_text(1, "forearm", "the second arm, long enough for a reveal of 9 in")
+    ('1 × forearm', 'the second arm, long enough for a reveal of 9 in')
+    """
+    if quantity == 1 and piece and piece in because:
+        return because, ""
+    return f"{quantity} × {piece}", because
+
+
 def plain_size(opening_type: OpeningType) -> str:
     """As it is read in again, whatever the language: `3'-0" × 7'-0"`, `914 mm × 2134 mm`."""
     width, height = opening_type.width, opening_type.height

@@ -201,6 +201,9 @@ def unmended_text(asking: Asking) -> str:
     )
     if not asking.unmended:
         return text
+    if {*asking.unmended} == {*asking.doubted}:
+        # All that were named before: not once more.
+        return f"{text} {tr('No single answer below cures any of them.')}"
     said = tr("{marks}: no single answer below cures it.")
     where = ranges_text(asking.unmended, asking.every, asking.beyond)
     return f"{text} {said.format(marks=where)}"

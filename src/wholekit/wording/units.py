@@ -16,6 +16,7 @@ from wholekit.wording.speech import figure, tr
 NM_PER_MM = 1_000_000
 # What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
 METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
+MINUS = "−"
 FOOT = 0.3048  # metres, exactly
 _IN_SI = re.compile(r"\{(\w+)\}[ \u00a0](Pa|N·m)")
 _ALLOWED = re.compile(r"\{allowed\}[ \u00a0]\{unit\}")
@@ -73,7 +74,7 @@ def pressure_text(pascals: float, digits: int = 0) -> str:
 def moment_text(newton_metres: float, *, sign: str = "+") -> str:
     """A moment [N·m], in inches and pounds in feet first. sign: `+` tells a margin's, `-` that of
     less than nothing alone."""
-    si = figure(f"{newton_metres:{sign}.1f} N·m")
+    si = figure(f"{newton_metres:{sign}.1f} N·m").replace("-", MINUS)
     if _METRIC.get() is not False:
         return si
     return f"{_customary(newton_metres, 'N·m', sign=sign)} ({si})"
@@ -118,20 +119,21 @@ def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping
     >>> with in_units_of(Length.mm(910)):
     ...     in_newtons("{allowed} {unit}; {force} {unit}", {"allowed": "5", "force": "8.5",
     ...                                                     "unit": "lbf"})
-    ('22.2 N (5 lbf); {force} {unit}', {'allowed': '5', 'force': '37.8', 'unit': 'N'})
+    ('22.2 N (5 lbf); {force} {unit}', {'allowed': '5', 'force': '38', 'unit': 'N'})
     """
     if not _METRIC.get():
         return message, fields
     if "force" in fields and _POUNDS.search(message):
-        in_si = f"{float(str(fields['force'])) * N_PER_LBF:.1f}"
+        in_si = f"{float(str(fields['force'])) * N_PER_LBF:.0f}"
         return _POUNDS.sub("{force} N", message), {**fields, "force": in_si}
     if fields.get("unit") != "lbf":
         return message, fields
     if "allowed" in fields:
         allowed = force_limit(float(str(fields["allowed"])), "lbf", metric=True)
         message = _ALLOWED.sub(allowed, message)
+    # From tenths of a pound no tenth of a newton follows; beside the table it would be another.
     changed = {
-        name: f"{float(str(fields[name])) * N_PER_LBF:.1f}" for name in _FORCES if name in fields
+        name: f"{float(str(fields[name])) * N_PER_LBF:.0f}" for name in _FORCES if name in fields
     }
     return message, {**fields, **changed, "unit": "N"}
 
@@ -141,7 +143,7 @@ def _customary(value: float, unit: str, sign: str = "") -> str:
     if unit == "Pa":
         said = figure(f"{value / PA_PER_PSF:.2f}")
         return tr("{figure} lbf/ft²").format(figure=said)
-    said = figure(f"{value / (N_PER_LBF * FOOT):{sign}.1f}")
+    said = figure(f"{value / (N_PER_LBF * FOOT):{sign}.1f}").replace("-", MINUS)
     return tr("{figure} lbf·ft").format(figure=said)
 
 

@@ -138,6 +138,18 @@ BESIDE: dict[str, str] = {
 }
 
 
+# Whose force limits the rule book has; of others, which a house adds, the letters stand.
+JURISDICTIONS = {
+    "us": "United States",
+    "us-ca": "California",
+    "us-fl": "Florida",
+    "us-ma": "Massachusetts",
+    "us-or": "Oregon",
+    "us-wa": "Washington State",
+    "uk": "United Kingdom",
+}
+
+
 def field_name(field: str) -> str:
     """The plain name of a schedule field."""
     return tr(FIELDS[field]) if field in FIELDS else field.replace("_", " ")
@@ -162,6 +174,9 @@ def value_text(field: str, value: object) -> str:
             return by([measured(value.along), measured(value.across)])
         case Swing():
             return tr(SWINGS[value])
+        case Core.SCL:
+            # Structural composite lumber, as the trade writes it.
+            return "SCL"
         case HoldOpen() | Location() | Stop() | Core() | Traffic():
             return tr(value.value)
         case str() if field in _CODED:
@@ -171,9 +186,8 @@ def value_text(field: str, value: object) -> str:
     if field == "opening_degrees":
         return figure(f"{value:g}°") if isinstance(value, int | float) else f"{value}"
     if field == "jurisdiction":
-        # In English in short; other languages do not know the letters.
-        said = tr("United States") if value == "us" else ""
-        return str(value).upper() if said in ("", "United States") else said
+        said = JURISDICTIONS.get(str(value))
+        return tr(said) if said else str(value).upper()
     if isinstance(value, str) and not _NUMBER.fullmatch(value):
         return str(value)
     return figure(str(value))
