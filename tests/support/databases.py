@@ -137,9 +137,11 @@ def _address(database: str) -> str:
 def _run(statement: str, address: str | None = None) -> None:
     url = (address or _server()).replace("postgresql://", "postgresql+psycopg://")
     engine = create_engine(url, isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        connection.exec_driver_sql(statement)
-    engine.dispose()
+    try:
+        with engine.connect() as connection:
+            connection.exec_driver_sql(statement)
+    finally:
+        engine.dispose()
 
 
 ENGINES: dict[str, Callable[[Path], SqlStore]] = {
