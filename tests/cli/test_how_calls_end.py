@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import pytest
+from tests.support.command import run
 from tests.support.process import call, ended, stopped_when
 
 SAMPLE = ("--catalog", "catalog_samples/tarrowby")
@@ -219,11 +220,12 @@ def test_a_fault_of_the_program_has_its_own_status_and_one_sentence(monkeypatch)
         (("db", "restore", "x" * 5_000), "no backup"),
     ],
 )
-def test_a_call_out_of_all_bounds_is_refused_at_once(tmp_path, arguments, said):
-    status, out, err = ended(call(*arguments, home=tmp_path))
-    assert (status, out) == (2, ""), err
-    assert said in " ".join(err.split())
-    assert "Traceback" not in err
+def test_a_call_out_of_all_bounds_is_refused_at_once(tmp_path, monkeypatch, arguments, said):
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path))
+    done = run(*arguments)
+    assert (done.status, done.out) == (2, ""), done.err
+    assert said in " ".join(done.err.split())
+    assert "Traceback" not in done.err
 
 
 def test_a_home_that_is_not_known_is_told(monkeypatch, tmp_path):
