@@ -31,7 +31,7 @@ from wholekit.wording.questions import QUESTIONS
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 # More marks in a row than are their own name.
-MANY = re.compile(rf"(\b\d{{3}}, ){{{{{FEW}}}}}\d{{3}}\b")
+MANY = re.compile(rf"(\b\d{{3}}, ){{{FEW}}}\d{{3}}\b")
 UNCLEAR = Unclear("fire_minutes", "B", ("60", "90"))
 # Of the sample job, pages at most.
 LONGEST = {QuoteForm.FULL: 12, QuoteForm.SHORT: 4}

@@ -157,7 +157,6 @@ class _Submittal:
         What was released is told as accepted.
         """
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
-        known = set()
         told = [*zip(kit.findings, said.findings, strict=True)]
         told += [*zip(opening.of_note, self._words.of_note(opening), strict=True)]
         for finding, texts in told:
@@ -166,10 +165,6 @@ class _Submittal:
             ):
                 continue
             text, hint, source = said_to_customers(finding.code, _unpriced(finding, texts))
-            # Two rules may say the same, each with its source.
-            if (text, hint) in known:
-                continue
-            known.add((text, hint))
             if (finding.code, finding.about) in opening.released:
                 yield tr("Deviation accepted"), text
                 continue
