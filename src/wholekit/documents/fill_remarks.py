@@ -193,7 +193,8 @@ def _assumed(
 
 
 def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
-    """What comes in boxes and is not used: each piece, so many of it, and the openings."""
+    """What comes in boxes and is not used: so many of each piece, those of the same openings
+    together."""
     found: dict[str, dict[int, list[OfferOpening]]] = {}
     for opening in offer.openings:
         pieces = Counter[str]()
@@ -208,7 +209,10 @@ def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
         for count in sorted(counts)
         for opening in counts[count]
     )
-    return (Told(text, places) for text, places in _gathered(offer, told))
+    alike: dict[str, list[str]] = {}
+    for text, places in _gathered(offer, told):
+        alike.setdefault(places, []).append(text)
+    return (Told(", ".join(texts), places) for places, texts in alike.items())
 
 
 def _end_of(figures: Sequence[str]) -> str:

@@ -73,7 +73,7 @@ def where_asked(groups: Sequence[str], rest: str) -> str:
 
 
 def fewest_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str] = ()) -> str:
-    """Marks as ranges, or all but those that are missing where these are much fewer; empty for all.
+    """Marks as ranges, or all but those that are missing where that is shorter; empty for all.
 
     >>> fewest_text(["A", "C", "E", "G"], ["A", "B", "C", "E", "G"])
     'all but B'
@@ -83,7 +83,7 @@ def fewest_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str
     rest = [mark for mark in every if mark not in wanted]
     but = marks_text(rest, every, beyond) if rest else ""
     # Beside doors that are not quoted, all would not be all.
-    fewer = but and not beyond and _many(named) and 2 * len(but) < len(named)
+    fewer = but and not beyond and _many(named) and 4 * len(but) < 3 * len(named)
     return tr("all but {marks}").format(marks=but) if fewer else named
 
 
