@@ -26,7 +26,7 @@ from wholekit.domain.quotes.worked import WorkedJob
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
-from wholekit.wording.answers import LINE, brief_answers, refused_answers
+from wholekit.wording.answers import LINE, answers_text, brief_answers, refused_answers
 from wholekit.wording.questions import question_text, stated_value
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
@@ -160,6 +160,12 @@ def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quot
         assert ("not made" in each["finish"][answer.text]) == (finish != answer.text)
         assert (swapped in each["finish"][answer.text]) == (finish != answer.text)
     assert "not made" in each["finish"]["626"]
+    # And so where it is told at length.
+    at_length = dict(answers_text(asked["finish"], asking))
+    assert {box for box, text in at_length.items() if "not made" in text} == {
+        box for box, text in each["finish"].items() if "not made" in text
+    }
+    assert any("taken as aluminum too" in text for _, text in answers_text(asked["frame"], asking))
     # Quoted at a height where holes come too near: the answer that says so is as quoted.
     (quoted,) = asked["top_rail"].quoted
     kit = worked_with(kinds, asked["top_rail"], quoted.text)["117F"]

@@ -258,9 +258,9 @@ class _Brief:
             if doubted:
                 against = self._some(tr(said), doubted, changes)
                 text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
-        for finish in dict.fromkeys(each.finish for each in changes if each.finish):
-            of = [each for each in changes if each.finish == finish]
-            against = self._some(_in_finish(finish, self._answer), of, changes)
+        for finishes in dict.fromkeys(each.finish for each in changes if each.finish is not None):
+            of = [each for each in changes if each.finish == finishes]
+            against = self._some(_in_finish(*finishes), of, changes)
             text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
         return text
 
@@ -275,9 +275,7 @@ class _Brief:
         if closers and self._question.field != "finish":
             yield tr("another closer of the series"), closers
         for taken in dict.fromkeys(each.taken for each in changes if each.taken is not None):
-            field, value = taken
-            said = tr(TAKEN[field]).format(material=stated_value(field, value))
-            yield said, [each for each in changes if each.taken == taken]
+            yield _taken(*taken), [each for each in changes if each.taken == taken]
 
     def _because(self, text: str, changes: Sequence[Change]) -> str:
         """With why another closer is taken, where nothing but the force limits asks for it."""
@@ -403,7 +401,12 @@ def _other_closers(changes: Sequence[Change]) -> Iterator[tuple[str, list[Change
         yield text, [each for each in changes if each.size is not None]
 
 
-def _in_finish(finish: str, asked: str) -> str:
+def _taken(field: str, value: str) -> str:
+    """What a part that nobody stated is then assumed to be made of."""
+    return tr(TAKEN[field]).format(material=stated_value(field, value))
+
+
+def _in_finish(asked: str, finish: str) -> str:
     """That it comes in another finish than the one answered."""
     return tr("in {finish}, as {asked} is not made for these kits").format(
         finish=finish, asked=asked
@@ -453,7 +456,9 @@ def _change_text(change: Change) -> str:
     if not parts and not change.nothing:
         parts.append(tr("another setting"))
     if not change.refused:
+        parts += [] if change.taken is None else [_taken(*change.taken)]
         parts += [tr(DOUBTS[doubt]) for doubt in change.doubts]
+        parts += [] if change.finish is None else [_in_finish(*change.finish)]
     return _with_others(_of_alternate(", ".join(parts), change.alternate), change)
 
 

@@ -49,9 +49,9 @@ class Change:
     of one opening then [Money]. series: titles of the new one and the one before, empty where there
     is none, None where it stays; maker:
     whether it is another supplier's body; closer: whether it is another body at all. larger:
-    whether it is set to a larger size; doubts: what then speaks against it. finish: the code that
-    it comes in where that is not the one answered; taken: the leaf's or the frame's material that
-    is then assumed, by its field, where nobody stated it.
+    whether it is set to a larger size; doubts: what then speaks against it. finish: the code
+    answered and the one it comes in, None where they are one; taken: the leaf's or the frame's
+    material that is then assumed, by its field, where nobody stated it.
     """
 
     marks: tuple[str, ...]
@@ -74,7 +74,7 @@ class Change:
     closer: bool = False
     larger: bool = False
     doubts: tuple[Doubt, ...] = ()
-    finish: str = ""
+    finish: tuple[str, str] | None = None
     taken: tuple[str, str] | None = None
 
     @property
@@ -389,7 +389,9 @@ class _Asking:
             now.closer != was.closer,
             (now.spring_size or 0) > (was.spring_size or 0),
             _against(was, now, asks_height=name in _HEIGHTS),
-            now.finish if name == "finish" and now.finish != effect.answer else "",
+            (str(effect.answer), now.finish)
+            if name == "finish" and now.finish != effect.answer
+            else None,
             self._taken(alike.kind, effect, name),
         )
 
