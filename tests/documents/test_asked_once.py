@@ -390,15 +390,24 @@ def test_an_exit_named_in_a_note_joins_the_question_that_others_are_asked_with_a
     plain = {"door": Door.WOOD, "frame": Frame.STEEL, "location": Location.INTERIOR}
     priced = opening("3070", hand=Hand.RH, fire_minutes=0, accessible=False, **plain)
     rated = opening("3070", hand=Hand.LHR, fire_minutes=90, **plain)
-    rows = [Opening("205", priced), Opening("103", rated, 1, "exit device")]
+    # A labelled pair of unknown swing is open and has no price that could stay.
+    pair = opening("3680", leaves=2, fire_minutes=90, **plain)
+    rows = [
+        Opening("205", priced),
+        Opening("103", rated, 1, "exit device"),
+        Opening("105", pair, 1, "exit device"),
+    ]
     offer = offered(rows, book(), asks=True).offer
+    assert [offer.is_firm(each) for each in offer.openings] == [True, True, False]
     (asked,) = (
         one for one in quote_paper(offer).questions if one.text.startswith(QUESTIONS["egress"])
     )
-    assert places_of(asked.marks, offer) == {"205", "103"}
+    assert places_of(asked.marks, offer) == {"205", "103", "105"}
     # Asked there, it is not to be confirmed below too.
     assert not [said for said in quote_paper(offer).assumptions if "egress" in said]
-    assert asked.text.endswith("The same price whatever is answered: 103.")
+    assert asked.text.endswith(
+        "The same price whatever is answered: 103. Open, so without a price yet: 105."
+    )
 
 
 def test_an_assumption_to_be_confirmed_has_a_box_and_a_blank():

@@ -9,15 +9,25 @@ from hypothesis import strategies as st
 from tests.support.house import RULES, opening, shelf
 from tests.support.offers import DAY
 
+from wholekit.domain.kits import Kit, build_kit
+from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.unknowns import answered
-from wholekit.domain.openings import Opening, marks_named, read_stated
+from wholekit.domain.openings import (
+    Facts,
+    Frame,
+    Opening,
+    OpeningType,
+    marks_named,
+    read_stated,
+)
 from wholekit.domain.quantities import Money, parse_mass
 from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, QuotedAs
+from wholekit.domain.quotes.worked import WorkedJob
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
-from wholekit.wording.answers import LINE, brief_answers, refused_answers
-from wholekit.wording.questions import question_text
+from wholekit.wording.answers import LINE, answers_text, brief_answers, refused_answers
+from wholekit.wording.questions import question_text, stated_value
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 EVERY = tuple(str(number) for number in range(101, 113))
@@ -94,6 +104,7 @@ def test_what_is_quoted_by_default_parts_no_question_and_each_opening_keeps_its_
     alike = [(each.field, tuple(a.text for a in each.answers)) for each in asking.questions]
     assert len(alike) == len(set(alike))
     each = {one.entry.mark: one.worked.price for one in job.job.openings}
+    priced_alone_keep_their_price(job.job, asking)
     mixed = [question for question in asking.questions if len(question.quoted) > 1]
     assert {question.field for question in mixed} >= {"frame_reinforced", "door_reinforced"}
     for question in mixed:
@@ -118,6 +129,67 @@ def test_what_is_quoted_by_default_parts_no_question_and_each_opening_keeps_its_
                 told[mark].nothing for way in question.quoted for mark in way.marks
                 if way.text == answer.text
             )  # fmt: skip
+
+
+def priced_alone_keep_their_price(job: WorkedJob, asking: Asking) -> None:
+    """What no answer moves keeps a price only where it has one: what is open is in no total."""
+    firm = {one.entry.mark: one.firm for one in job.openings}
+    told: dict[bool, list[str]] = {True: [], False: []}
+    for question in asking.questions:
+        said = question_text(question, asking).replace("–", "-")
+        for is_firm, text in ((True, "The same price whatever is answered"), (False, "yet")):
+            for named in re.findall(rf"{text}: ([^.]+)\.", said):
+                told[is_firm] += marks_named(named.split(", "), list(asking.every))[0]
+    assert told[True]
+    assert told[False]
+    assert all(firm[mark] for mark in told[True])
+    assert not any(firm[mark] for mark in told[False])
+
+
+def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quoted():
+    """Every finish, height and material asked for, against the kits worked up anew with it."""
+    kinds = {"117F": opening("3070", frame=Frame.ALUMINUM), "118": opening("3070")}
+    job = work_up_schedule([Opening(*each) for each in kinds.items()], shelf(), RULES, DAY)
+    asking = job.asking(RULES)
+    asked = {each.field: each for each in asking.questions}
+    each = {name: dict(brief_answers(question, asking)) for name, question in asked.items()}
+    for answer in asked["finish"].answers:
+        kits = worked_with(kinds, asked["finish"], answer.text)
+        (finish,) = {kit.finish for kit in kits.values()}
+        swapped = f"but in {finish}, as {answer.text} is not made for these kits"
+        assert ("not made" in each["finish"][answer.text]) == (finish != answer.text)
+        assert (swapped in each["finish"][answer.text]) == (finish != answer.text)
+    assert "not made" in each["finish"]["626"]
+    # And so where it is told at length.
+    at_length = dict(answers_text(asked["finish"], asking))
+    assert {box for box, text in at_length.items() if "not made" in text} == {
+        box for box, text in each["finish"].items() if "not made" in text
+    }
+    assert any("taken as aluminum too" in text for _, text in answers_text(asked["frame"], asking))
+    # Quoted at a height where holes come too near: the answer that says so is as quoted.
+    (quoted,) = asked["top_rail"].quoted
+    kit = worked_with(kinds, asked["top_rail"], quoted.text)["117F"]
+    assert any(finding.code == NEAR_EDGE for finding in kit.findings)
+    assert each["top_rail"][quoted.text].startswith("as quoted · but holes too near")
+    # A leaf nobody stated is taken to be of its frame's material, and the other way round.
+    for name, of, other in (("frame", "leaf", "door"), ("door", "frame", "frame")):
+        for answer in asked[name].answers:
+            kinds_now = answered(kinds["118"], {name: read_stated(name, answer.text)})
+            taken = getattr(Facts(kinds_now, RULES), other)
+            was = getattr(Facts(kinds["118"], RULES), other)
+            value = stated_value(name, answer.text)
+            boxes = next(text for box, text in each[name].items() if value in box)
+            assert (f"with the {of} taken as {taken} too" in boxes) == (taken is not was)
+            assert (taken is not was) == (answer.text == "aluminum")
+
+
+def worked_with(kinds: dict[str, OpeningType], question: JobQuestion, text: str) -> dict[str, Kit]:
+    given = {question.field: read_stated(question.field, text)}
+    return {
+        mark: build_kit(answered(kind, given), shelf(), RULES)
+        for mark, kind in kinds.items()
+        if mark in question.marks
+    }
 
 
 def test_a_question_tells_where_it_is_quoted_otherwise():

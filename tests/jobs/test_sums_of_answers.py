@@ -17,6 +17,7 @@ from wholekit.domain.kits.outcome import Doubt, outcome_of
 from wholekit.domain.kits.unknowns import answered
 from wholekit.domain.openings import (
     HoldOpen,
+    Location,
     Opening,
     OpeningType,
     Unclear,
@@ -199,6 +200,24 @@ def is_mended(one: WorkedOpening, field: str, text: str, change: Change) -> bool
         (each.code, finding_about(each)) for each in kit.findings if each.severity is Severity.STOP
     }
     return kit.complete and stops <= released and not outcome_of(kit).doubts
+
+
+def test_either_swing_of_a_labelled_pair_frees_it_whatever_else_the_job_has():
+    """A pair without a label comes first: what was seen of it is not taken for the labelled one."""
+    plain = opening("3680", leaves=2, location=Location.INTERIOR, fire_minutes=0)
+    kinds = {"101": plain, "102": replace(plain, fire_minutes=90)}
+    job = worked(kinds, frozenset())
+    asking = asking_of(job, shelf(), RULES, DAY)
+    (question,) = (each for each in asking.questions if each.field == "swing")
+    texts = dict(brief_answers(question, asking))
+    assert {*texts} == {"swings in", "swings out"}
+    for answer, text in texts.items():
+        given = {"swing": read_stated("swing", answer.split()[-1])}
+        now = worked({mark: answered(kind, given) for mark, kind in kinds.items()}, frozenset())
+        assert "settles what stops it and adds to the firm total" in text
+        # Of the labelled one its whole price, not a difference.
+        assert moved(job, now)[0] >= now.openings[1].worked.price.minor > 0
+        assert printed(text)[0] == moved(job, now)[0]
 
 
 FINISHES = st.sampled_from(("626", "652", "689", "600", "605", "690"))

@@ -139,6 +139,7 @@ def in_tables() -> Iterator[Message]:
         yield from (text for text in (*boxes, blank) if text)
     yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
     yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED, answers.SETTLES, answers.SETTLES_SOME)
+    yield from answers.TAKEN.values()
     yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)

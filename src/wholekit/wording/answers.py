@@ -37,6 +37,11 @@ DOUBTS: dict[Doubt, str] = {
     Doubt.NEAR_RAIL: SAID["holes-near-edge"],
     Doubt.NEAR_HEAD: NEAR_HEAD,
 }
+# What an answer makes a part that nobody stated be taken as, by its field.
+TAKEN = {
+    "door": "the leaf taken as {material} too",
+    "frame": "the frame taken as {material} too",
+}
 # Of these an answer moves a price by the force limits alone; and which answer lifts them.
 _OF_LIMITS = ("accessible", "egress")
 _NO = stated_text(False)
@@ -226,11 +231,20 @@ class _Brief:
         if settled:
             yield _of_alternate(_settles(settled[0]), alternate), settled
         same = [each for each in alike if each not in (*priced, *settled) and _told(each)]
-        # Two answers that move no price between them are no news, unless something speaks against
-        # them.
-        if same and (not given or any(each.doubts for each in same)):
-            text = self._with_changes(tr("at the same price"), same)
-            yield _of_alternate(text, alternate), same
+        stood = [each for each in same if self._stands(each)]
+        rest = [each for each in same if each not in stood]
+        for said, of in ((tr("as quoted"), stood), (tr("at the same price"), rest)):
+            # Two answers that move no price between them are no news, unless something speaks
+            # against them.
+            if of and (not given or any(each.doubts for each in of)):
+                yield _of_alternate(self._with_changes(said, of), alternate), of
+
+    def _stands(self, change: Change) -> bool:
+        """Whether the answer is what stands in there anyway, so that nothing is another."""
+        quoted = {
+            mark for way in self._question.quoted if way.text == self._answer for mark in way.marks
+        }
+        return {*change.marks} <= quoted
 
     def _with_changes(self, text: str, changes: Sequence[Change]) -> str:
         """A price with what else comes with it: the reason for it, and what then speaks against
@@ -244,6 +258,10 @@ class _Brief:
             if doubted:
                 against = self._some(tr(said), doubted, changes)
                 text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
+        for finishes in dict.fromkeys(each.finish for each in changes if each.finish is not None):
+            of = [each for each in changes if each.finish == finishes]
+            against = self._some(_in_finish(*finishes), of, changes)
+            text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
         return text
 
     def _changed(self, changes: Sequence[Change]) -> Iterator[tuple[str, Sequence[Change]]]:
@@ -256,6 +274,8 @@ class _Brief:
         # In another finish it is another by what was asked.
         if closers and self._question.field != "finish":
             yield tr("another closer of the series"), closers
+        for taken in dict.fromkeys(each.taken for each in changes if each.taken is not None):
+            yield _taken(*taken), [each for each in changes if each.taken == taken]
 
     def _because(self, text: str, changes: Sequence[Change]) -> str:
         """With why another closer is taken, where nothing but the force limits asks for it."""
@@ -357,7 +377,8 @@ def _settles(change: Change) -> str:
 
 def _told(change: Change) -> bool:
     """Whether it is told though the price stays."""
-    return bool(change.series or change.maker or change.size or change.mount or change.doubts)
+    another = change.series or change.maker or change.size or change.mount or change.finish
+    return bool(another or change.doubts)
 
 
 def _other_closers(changes: Sequence[Change]) -> Iterator[tuple[str, list[Change]]]:
@@ -378,6 +399,18 @@ def _other_closers(changes: Sequence[Change]) -> Iterator[tuple[str, list[Change
             said = tr("spring size {least} to {most}")
             text = said.format(least=sizes[0], most=sizes[-1])
         yield text, [each for each in changes if each.size is not None]
+
+
+def _taken(field: str, value: str) -> str:
+    """What a part that nobody stated is then assumed to be made of."""
+    return tr(TAKEN[field]).format(material=stated_value(field, value))
+
+
+def _in_finish(asked: str, finish: str) -> str:
+    """That it comes in another finish than the one answered."""
+    return tr("in {finish}, as {asked} is not made for these kits").format(
+        finish=finish, asked=asked
+    )
 
 
 def _by_limit(change: Change) -> bool:
@@ -423,7 +456,9 @@ def _change_text(change: Change) -> str:
     if not parts and not change.nothing:
         parts.append(tr("another setting"))
     if not change.refused:
+        parts += [] if change.taken is None else [_taken(*change.taken)]
         parts += [tr(DOUBTS[doubt]) for doubt in change.doubts]
+        parts += [] if change.finish is None else [_in_finish(*change.finish)]
     return _with_others(_of_alternate(", ".join(parts), change.alternate), change)
 
 

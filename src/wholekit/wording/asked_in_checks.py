@@ -30,7 +30,14 @@ from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.mark_groups import group_names, where_asked
-from wholekit.wording.questions import FIGURES, QUESTIONS, ranges_text, stated_value, unmoved_text
+from wholekit.wording.questions import (
+    FIGURES,
+    QUESTIONS,
+    ranges_text,
+    stated_value,
+    unmoved_text,
+    unpriced_text,
+)
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import (
     asking_of,
@@ -108,6 +115,10 @@ class FrontQuestions:
         self._offer, self._words = offer, words
         openings = (*offer.openings, *(offer.left_out or ()))
         self._every = [opening.place for opening in openings]
+        # What is open has no price that an answer could leave as it is.
+        self._priced = frozenset(
+            each.place for each in offer.openings if each.alternate or offer.is_firm(each)
+        )
         held = hold_open_questions(offer) if offer.checks_ask else ()
         self._first = [
             *((OF_FINISH, *asked) for asked in finish_questions(offer)),
@@ -169,9 +180,15 @@ class FrontQuestions:
             if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
                 text = f"{text} {elsewhere}"
             if at in self._joined:
-                *named, others = marks
-                marks = (*named, self._ranges([*self._joined[at]]), others)
-                text = f"{text} {unmoved_text(group_names(marks)[-2])}"
+                *named, last = marks
+                joined = [*self._joined[at]]
+                marks = (*named, self._ranges(joined), last)
+                priced = [place for place in joined if place in self._priced]
+                others = [place for place in joined if place not in self._priced]
+                for told, places in ((unmoved_text, priced), (unpriced_text, others)):
+                    # They are a group of their own, whose name is theirs alone.
+                    where = group_names(marks)[-2] if places == joined else self._ranges(places)
+                    text = f"{text} {told(where)}" if places else text
             yield FrontQuestion(text, marks, choices, refused)
         for text, ask in self._asks.items():
             yield FrontQuestion(text, (self._ranges([*ask.places]),), ask.answers)

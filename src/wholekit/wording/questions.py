@@ -104,6 +104,11 @@ def unmoved_text(where: str) -> str:
     return tr("The same price whatever is answered: {marks}.").format(marks=where)
 
 
+def unpriced_text(where: str) -> str:
+    """That these openings, by their name, are open and in no total, so that no price can stay."""
+    return tr("Open, so without a price yet: {marks}.").format(marks=where)
+
+
 def _with_unmoved(
     text: str,
     question: JobQuestion,
@@ -118,11 +123,25 @@ def _with_unmoved(
         if change.felt
         for mark in change.marks
     }
-    rest = [mark for mark in question.marks if mark not in felt]
-    if not felt or not rest:
+    # What is open has no price that could stay.
+    unpriced = {
+        mark
+        for answer in question.answers
+        for change in answer.changes
+        if not change.firm and not change.alternate
+        for mark in change.marks
+    }
+    if not felt:
         return text
-    said = where(rest) if where else ranges_text(rest, among.every, among.beyond)
-    return f"{text} {unmoved_text(said)}"
+    rest = [mark for mark in question.marks if mark not in felt]
+    for said, marks in (
+        (unmoved_text, [mark for mark in rest if mark not in unpriced]),
+        (unpriced_text, [mark for mark in rest if mark in unpriced]),
+    ):
+        if marks:
+            named = where(marks) if where else ranges_text(marks, among.every, among.beyond)
+            text = f"{text} {said(named)}"
+    return text
 
 
 def _stand_in(field: str, way: QuotedAs) -> str:

@@ -14,11 +14,12 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.forces import limits_of
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.hosts import host_of
-from wholekit.domain.kits.mounts import mounts_to_try
+from wholekit.domain.kits.mounts import mounts_to_try, swing_told
 from wholekit.domain.kits.outcome import Outcomes
 from wholekit.domain.kits.proof import limits_binding
 from wholekit.domain.kits.required import required_size
 from wholekit.domain.openings import BodySide, Facts, Mount, OpeningType, Stop
+from wholekit.domain.openings.notes import SWING_UNKNOWN
 from wholekit.domain.sizing import by_en, en_rows, leaf_weight, size_by_table
 
 _MATERIALS = ("door", "frame")
@@ -58,7 +59,13 @@ class Facet:
 def _mounts(facts: Facts, outcomes: Outcomes) -> MountsLook:
     choices, findings = mounts_to_try(facts, outcomes.rules)
     stops = [finding.code for finding in findings if finding.severity is Severity.STOP]
-    return tuple((choice.mount, choice.side) for choice in choices), tuple(stops)
+    # That one follows from more: see the facet of its own.
+    told = tuple(code for code in stops if code != SWING_UNKNOWN)
+    return tuple((choice.mount, choice.side) for choice in choices), told
+
+
+def _swing(facts: Facts, _: Outcomes) -> object:
+    return bool(swing_told(facts))
 
 
 def _hosts(facts: Facts, outcomes: Outcomes) -> object:
@@ -138,6 +145,7 @@ def _duty(facts: Facts, outcomes: Outcomes) -> object:
 
 FACETS: tuple[Facet, ...] = (
     Facet("mounts", ("location", "swing", "hand"), _mounts, ("mount", "body_side", "grade")),
+    Facet("swing", ("swing", "hand", "fire_minutes"), _swing, ("leaves",)),
     Facet("hosts", _HOSTS, _hosts),
     Facet("bolts", (*_HOSTS, "thickness"), _bolts),
     *(

@@ -40,7 +40,7 @@ def mounts_to_try(
     its hand or swing where known (rule corridor-side, from memory); where nothing is known the
     pull side, the more efficient (common practice).
     """
-    findings = [*_hand_told(facts), *_swing_told(facts), *grade_told(facts, rules)]
+    findings = [*_hand_told(facts), *swing_told(facts), *grade_told(facts, rules)]
     asked_mount, asked_side = facts.type.mount, facts.type.body_side
     if asked_mount is not None:
         side = SIDE_OF_MOUNT[asked_mount]
@@ -126,7 +126,7 @@ def _hand_told(facts: Facts) -> tuple[Finding, ...]:
     return (Finding("hand-conflict", Severity.STOP, fields, None, Hint("hand-or-swing")),)
 
 
-def _swing_told(facts: Facts) -> tuple[Finding, ...]:
+def swing_told(facts: Facts) -> tuple[Finding, ...]:
     """The stop for a labelled pair whose swing nobody stated: of others it is only warned.
 
     Holes on the wrong side of a labelled leaf can void its label, and no closer covers them.

@@ -14,7 +14,8 @@ from enum import StrEnum
 from wholekit.domain.kits import Shelf, host_field
 from wholekit.domain.kits.decisive import Decided, Decisive, Effect, questions_on
 from wholekit.domain.kits.outcome import Doubt, Outcome
-from wholekit.domain.openings import Mount, OpeningType, stated_text
+from wholekit.domain.kits.unknowns import answered
+from wholekit.domain.openings import Facts, Mount, OpeningType, stated_text
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE, Override, OverrideKind, finding_about
 from wholekit.domain.quotes.worked import (
@@ -48,7 +49,9 @@ class Change:
     of one opening then [Money]. series: titles of the new one and the one before, empty where there
     is none, None where it stays; maker:
     whether it is another supplier's body; closer: whether it is another body at all. larger:
-    whether it is set to a larger size; doubts: what then speaks against it.
+    whether it is set to a larger size; doubts: what then speaks against it. finish: the code
+    answered and the one it comes in, None where they are one; taken: the leaf's or the frame's
+    material that is then assumed, by its field, where nobody stated it.
     """
 
     marks: tuple[str, ...]
@@ -71,6 +74,8 @@ class Change:
     closer: bool = False
     larger: bool = False
     doubts: tuple[Doubt, ...] = ()
+    finish: tuple[str, str] | None = None
+    taken: tuple[str, str] | None = None
 
     @property
     def nothing(self) -> bool:
@@ -207,6 +212,8 @@ class Asking:
 
 
 WEIGHT = "weight"
+# Of two parts one is taken to be of the other's material.
+_FOLLOWS = {"door": "frame", "frame": "door"}
 _HEIGHTS = frozenset(map(host_field, Mount))
 NOTHING_ASKED = Asking((), (), ())
 
@@ -241,6 +248,7 @@ class _Alike:
     """Openings of one kind, alike in what a hand has set and let go, and in what they are quoted
     with. released: the stops that somebody let go, code and what it said."""
 
+    kind: OpeningType
     decided: Decided
     price: Money
     by_hand: tuple[Override, ...]
@@ -257,6 +265,7 @@ class _Asking:
 
     def __init__(self, shelf: Shelf, rules: RuleBook, bench: WorkBench) -> None:
         self._shelf = shelf
+        self._rules = rules
         self._finder = questions_on(shelf, rules)
         self._bench = bench
         self._alike: dict[object, _Alike] = {}
@@ -277,6 +286,7 @@ class _Asking:
         if alike is None:
             decided = self._finder.of(opening.kit.type)
             alike = self._alike[key] = _Alike(
+                opening.kit.type,
                 decided,
                 opening.worked.price,
                 overrides,
@@ -379,7 +389,20 @@ class _Asking:
             now.closer != was.closer,
             (now.spring_size or 0) > (was.spring_size or 0),
             _against(was, now, asks_height=name in _HEIGHTS),
+            (str(effect.answer), now.finish)
+            if name == "finish" and now.finish != effect.answer
+            else None,
+            self._taken(alike.kind, effect, name),
         )
+
+    def _taken(self, kind: OpeningType, effect: Effect, name: str) -> tuple[str, str] | None:
+        """What an answer makes a part that nobody stated be taken as."""
+        other = _FOLLOWS.get(name, "")
+        if not other or getattr(kind, other) is not None or other in dict(effect.given):
+            return None
+        facts = Facts(answered(kind, {name: effect.answer}), self._rules)
+        now, was = getattr(facts, other), getattr(Facts(kind, self._rules), other)
+        return None if now is was else (other, stated_text(now))
 
     def _title(self, series: str) -> str:
         return self._titles.get(series, series)
