@@ -225,7 +225,8 @@ def _fixing(fitting: Fitting) -> Iterator[str]:
     elif fitting.drilled:
         by_template = fitting.no_drilling or fitting.on_plate
         yield "drill-by-template" if by_template else "drill"
-    yield "fix"
+    # A plate's step has put the body on it.
+    yield "fix-foot" if fitting.on_plate else "fix"
     yield "arms"
 
 
