@@ -37,6 +37,7 @@ from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import figure, tr
+from wholekit.wording.to_customers import is_calculated
 from wholekit.wording.units import (
     by,
     force_figures,
@@ -172,9 +173,7 @@ class _Worked:
             gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
             calculated=tuple(self._calculated()),
             alarms=tuple(filter(None, self._alarms(hands, pair=pair))),
-            warnings=(tr(words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT),)
-            if held
-            else (),
+            warnings=(tr(self._of_latching()),) if held else (),
             cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
             practice=tr(words.PRACTICE),
             drills_from=tr(drilling.DRILLS_FROM),
@@ -183,6 +182,12 @@ class _Worked:
             leaves=tuple(leaf.plain_name for leaf in leaves) if pair else (),
             active=next((leaf.full_name for leaf in leaves if leaf.active), ""),
         )
+
+    def _of_latching(self) -> str:
+        """What is said of a kit that is held to a limit or too light; no less than the quote."""
+        if any(is_calculated(each.code, each.fields) for each in self._kit.findings):
+            return words.LIMITED_NO_LATCH if self._limits else words.DOES_NOT_LATCH
+        return words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT
 
     def _alarms(self, hands: Sequence[str], *, pair: bool) -> Iterator[str]:
         kit = self._kit
