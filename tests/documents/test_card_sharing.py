@@ -208,6 +208,6 @@ def test_screws_of_wood_and_metal_leaves_stand_with_their_marks_on_one_card():
 
 def test_a_page_hold_never_joins_a_card_though_all_else_be_equal():
     card = in_mount("tarrowby", Mount.REGULAR, Hand.LH)
-    held = HoldPage(("102",), 1, card.title, card.summary, (("Why.", ""),))
+    held = HoldPage(("102",), 1, card.title, card.summary, ("Why.",))
     pages = shared_pages([card, held], ("101", "102"))
     assert [type(page) for page in pages] == [SettingCard, HoldPage]

@@ -77,7 +77,7 @@ def test_every_line_is_drawn_then_the_spacer_goes_on_and_only_then_the_bracket_i
         leads = [lead for lead, _ in steps_of(case, RULES)[0]]
         drawn = [at for at, lead in enumerate(leads) if lead.startswith(lines)]
         made = [at for at, lead in enumerate(leads) if lead in ("Drill", "Plate:")]
-        (fixed,) = (at for at, lead in enumerate(leads) if lead.startswith("Fix the body"))
+        (fixed,) = (at for at, lead in enumerate(leads) if lead.startswith("Fix the "))
         spaced = [at for at, lead in enumerate(leads) if lead.startswith("Stop spacer")]
         assert len(spaced) == case.spacer
         order = [*drawn, *spaced, *made, fixed, leads.index("Arms:")]
@@ -96,7 +96,11 @@ def test_drilling_fixing_and_the_arms_length_and_preload_are_steps_apart():
             assert len([text for text in drilled if foot in text]) == 1
         body = [text for text in drilled if "for the body" in text]
         assert len(body) == (not case.on_plate and not reused)
-        assert told[-2].startswith(f"Fix the body and {foot}.")
+        # A body that a plate's step has put on is fixed once.
+        fixed = foot if case.on_plate else f"the body and {foot}"
+        assert told[-2] == f"Fix {fixed}. Support the leaf while you do."
+        put_on = [text for text in told if "screw the body to the plate" in text]
+        assert len(put_on) == case.on_plate
         assert "rill" not in told[-2]
         assert "length and preload that the maker's sheet shows" in told[-1]
 

@@ -131,6 +131,13 @@ def test_forces_limits_and_assumptions_stay_with_their_marks():
         assert {text for text, _ in said.assumed} <= {*mine}
         if kit.type.egress is None:
             assert any("egress" in text for text in mine)
+    # 205: an exterior leaf too wide for any size has no closer to calculate with, and the limits of
+    # IBC 1010.1.3 (30 lbf to set in motion, 15 to swing) all the same, if it is an exit.
+    assert rows["205"].figures == ()
+    assert rows["205"].limits == tuple(
+        f"if it is an exit: {limit}; not calculated"
+        for limit in ("30 lbf, to set in motion", "15 lbf, to swing fully open")
+    )
     assert any("5 lbf; calculated" in limit for row in paper.forces for limit in row.limits)
     assert {*offer.words.cautions} <= {*paper.cautions}
 

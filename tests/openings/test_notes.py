@@ -279,7 +279,7 @@ def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
     codes = {each["mark"]: [f["code"] for f in each["findings"]] for each in answer["openings"]}
     assert {mark for mark, found in codes.items() if CODE in found} == {"101", "103"}
     text = " ".join(run("kit", str(path), "--catalog", catalog).out.split())
-    assert "The note says “ADA”, but accessible route is not stated" in text
+    assert "The note says “ADA”, but no column of the schedule states accessible route." in text
 
 
 def at_marks(paper):

@@ -140,7 +140,7 @@ def in_tables() -> Iterator[Message]:
     yield from (asked_cells.COLUMN_SAYS, asked_cells.NO_UNIT, asked_cells.NOT_UNDERSTOOD)
     yield from (asked_cells.BESIDE_MARKS, answers.AS_QUOTED, answers.SETTLES, answers.SETTLES_SOME)
     yield from answers.TAKEN.values()
-    yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS)
+    yield from (asked_cells.QUOTED_AND_NOTED, asked_cells.BLOWS, asked_cells.COLUMN_ALONE)
     yield from (asked_holding.NEVER_AN_ARM, asked_holding.HOW, asked_holding.NONE)
     yield from (asked_holding.RELEASED, asked_holding.ARM)
     yield from (*to_customers.NOTED.values(), to_customers.NEXT_TO_NOTHING)
@@ -152,7 +152,7 @@ def in_tables() -> Iterator[Message]:
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
-    yield findings.SWING_OF_LABELED
+    yield from (findings.SWING_OF_LABELED, findings.NOTE_ALONE)
     yield old_holes.NEAREST
     yield from allocation.FOUND.values()
     yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())
@@ -200,12 +200,16 @@ def in_fitting() -> Iterator[Message]:
         hands.HAND_UNKNOWN,
         fitting.MAY_NOT_LATCH,
         fitting.LATCH_IN_DOUBT,
+        fitting.DOES_NOT_LATCH,
+        fitting.LIMITED_NO_LATCH,
         drilling.NO_SHEET_FOR_OLD_HOLES,
         fitting.PRACTICE,
         fitting.BODY,
         fitting.BODY_AND_FOOT,
         to_fitters.ASK,
         to_fitters.MEASURE,
+        to_fitters.NOT_RECKONED,
+        to_fitters.BLOWS,
     )
     yield from (
         drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
@@ -238,6 +242,7 @@ def in_cautions() -> set[str]:
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.DRILLING, cautions.BY_GLASS,
         *cautions.DANGERS.values(), cautions.EGRESS, cautions.RECEIVED,
         fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
+        fitting.DOES_NOT_LATCH, fitting.LIMITED_NO_LATCH, to_fitters.NOT_RECKONED, to_fitters.BLOWS,
         drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
         *drilling.NO_DRILLING.values(), *hole_edges.LEADS.values(), *drilling.DRILLED.values(),
         hands.ACTIVE_UNMARKED, hands.ACTIVE_NOWHERE, hands.ACTIVE_DIFFERS,

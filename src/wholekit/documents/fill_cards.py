@@ -91,19 +91,20 @@ def _of_note(opening: OfferOpening, words: OfferWords, *, heights: bool = False)
 
 
 def _hold(offer: Offer, words: OfferWords, openings: list[OfferOpening]) -> HoldPage:
+    # What the customer is asked beside a reason is no question for a fitter.
     first = openings[0]
     kit, said = offer.kit_of(first), words.kits[first.kit]
     reasons = [
-        said_to_customers(kit.findings[at].code, said.findings[at])[:2]
+        said_to_customers(kit.findings[at].code, said.findings[at])[0]
         for at in offer.open_stops(first)
     ]
     lacks = tr("Missing: {quantity} × {piece}; {because}.")
     reasons += [
-        (lacks.format(quantity=missing.quantity, piece=piece, because=because), "")
+        lacks.format(quantity=missing.quantity, piece=piece, because=because)
         for missing, (piece, because) in zip(kit.missing, said.missing, strict=True)
     ]
     if not reasons:
-        reasons = [(tr("No closer and template were found for this opening."), "")]
+        reasons = [tr("No closer and template were found for this opening.")]
     mount = tr(MOUNTS[kit.mount])
     pair = tr("pair, ") if kit.type.leaves == 2 else ""
     return HoldPage(

@@ -13,6 +13,7 @@ from wholekit.documents.drawings import draw_card_plan, draw_elevation
 from wholekit.documents.fill_drills import host_text, screws_of
 from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
+from wholekit.domain.forces import limits_of
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import foot_on_plate, host_field
 from wholekit.domain.openings import (
@@ -21,6 +22,7 @@ from wholekit.domain.openings import (
     Frame,
     HoldOpen,
     LeafDanger,
+    Location,
     Mount,
     active_leaf,
     leaf_dangers,
@@ -37,6 +39,7 @@ from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import figure, tr
+from wholekit.wording.to_customers import is_calculated
 from wholekit.wording.units import (
     by,
     force_figures,
@@ -102,16 +105,12 @@ class _Worked:
         self._rules = rules
         # Lengths and forces in the units of the opening's size, a code's own figure in brackets.
         self._metric = is_metric(kit)
-        self._us = self._profile() not in _metric_profiles(rules)
+        self._us = profile_of(kit, rules) not in _metric_profiles(rules)
         # What was assumed counts like what was stated, since the kit was chosen by it.
         self._accessible = bool(kit.type.accessible or assumed_value(kit, "accessible"))
         self._fire = bool(kit.type.fire_minutes or assumed_value(kit, "fire_minutes"))
         self._on_plate, self._drilled, self._no_drilling = drilled_of(kit)
         self._limits = tuple(binding_limits(kit))
-
-    def _profile(self) -> object:
-        stated = self._kit.type.jurisdiction or assumed_value(self._kit, "jurisdiction")
-        return stated or self._rules["default-jurisdiction"].value
 
     def setting(self) -> Setting:
         kit = self._kit
@@ -172,9 +171,7 @@ class _Worked:
             gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
             calculated=tuple(self._calculated()),
             alarms=tuple(filter(None, self._alarms(hands, pair=pair))),
-            warnings=(tr(words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT),)
-            if held
-            else (),
+            warnings=(tr(self._of_latching()),) if held else (),
             cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
             practice=tr(words.PRACTICE),
             drills_from=tr(drilling.DRILLS_FROM),
@@ -183,6 +180,12 @@ class _Worked:
             leaves=tuple(leaf.plain_name for leaf in leaves) if pair else (),
             active=next((leaf.full_name for leaf in leaves if leaf.active), ""),
         )
+
+    def _of_latching(self) -> str:
+        """What is said of a kit that is held to a limit or too light; no less than the quote."""
+        if any(is_calculated(each.code, each.fields) for each in self._kit.findings):
+            return words.LIMITED_NO_LATCH if self._limits else words.DOES_NOT_LATCH
+        return words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT
 
     def _alarms(self, hands: Sequence[str], *, pair: bool) -> Iterator[str]:
         kit = self._kit
@@ -355,30 +358,55 @@ def _parts(kit: OfferKit) -> Iterator[Part]:
             yield Part(named, f"{count}{line.sku}")
 
 
-def binding_limits(kit: OfferKit) -> Iterator[LimitResult]:
+def binding_limits(
+    kit: OfferKit, uncalculated: Sequence[LimitResult] = ()
+) -> Iterator[LimitResult]:
     """The force limits that bind the opening and that a gauge can check, each once.
 
-    Those of exits count where the schedule says that it is one.
+    Those of exits count where the schedule says that it is one. uncalculated: what stands in for
+    the limits of a kit without a calculation.
     """
     exits = FOR_EXITS if kit.type.egress else ()
-    yield from _limits_of(kit, ("accessible", *exits))
+    yield from _limits_of(kit, ("accessible", *exits), uncalculated)
 
 
-def limits_if_exit(kit: OfferKit) -> Iterator[LimitResult]:
+def limits_if_exit(
+    kit: OfferKit, uncalculated: Sequence[LimitResult] = ()
+) -> Iterator[LimitResult]:
     """Those that would bind beside them if it is an exit; none where somebody said."""
     if kit.type.egress is not None:
         return
-    known = [(limit.allowed, limit.limit.unit) for limit in binding_limits(kit)]
-    for result in _limits_of(kit, FOR_EXITS):
+    known = [(limit.allowed, limit.limit.unit) for limit in binding_limits(kit, uncalculated)]
+    for result in _limits_of(kit, FOR_EXITS, uncalculated):
         if (result.allowed, result.limit.unit) not in known:
             yield result
 
 
-def _limits_of(kit: OfferKit, scopes: Sequence[str]) -> Iterator[LimitResult]:
-    if kit.proof is None:
+def uncalculated_limits(kit: OfferKit, rules: RuleBook) -> Iterator[LimitResult]:
+    """The limits for such an opening where no closer was found to calculate with; their forces are
+    None. None where its location is not known. Raises CallError, RuleError."""
+    location = kit.type.location or assumed_value(kit, "location")
+    if kit.proof is not None or not isinstance(location, Location):
         return
+    fire = bool(kit.type.fire_minutes or assumed_value(kit, "fire_minutes"))
+    accessible = bool(kit.type.accessible or assumed_value(kit, "accessible"))
+    for limit in limits_of(str(profile_of(kit, rules)), rules):
+        if limit.value is not None:
+            binding = limit.applies(location, fire, accessible, kit.type.egress)
+            yield LimitResult(limit, limit.value, None, 0.0, binding)
+
+
+def profile_of(kit: OfferKit, rules: RuleBook) -> object:
+    """The jurisdiction stated, else assumed, else the rule book's. Raises RuleError."""
+    stated = kit.type.jurisdiction or assumed_value(kit, "jurisdiction")
+    return stated or rules["default-jurisdiction"].value
+
+
+def _limits_of(
+    kit: OfferKit, scopes: Sequence[str], uncalculated: Sequence[LimitResult]
+) -> Iterator[LimitResult]:
     seen = set()
-    for result in kit.proof.verdict.limits:
+    for result in uncalculated if kit.proof is None else kit.proof.verdict.limits:
         if not result.binding or result.limit.scope not in scopes:
             continue
         # The same figure may hold for two reasons; the gauge is read once.

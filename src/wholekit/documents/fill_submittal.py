@@ -7,7 +7,7 @@ from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_setting import binding_limits, limits_if_exit
+from wholekit.documents.fill_setting import binding_limits, limits_if_exit, uncalculated_limits
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import HoldPage, Said, SettingCard
 from wholekit.documents.submittal import (
@@ -51,16 +51,20 @@ def submittal_paper(offer: Offer, rules: RuleBook) -> SubmittalPaper:
     with speaking(cards.head.words_of):
         notice = tr("FOR REVIEW: nothing here is released for fitting.")
         head = replace(cards.head, notice=notice, number=number_to_customers(offer.label))
-        return _Submittal(offer, words, cards.cards).paper(head)
+        return _Submittal(offer, words, cards.cards, rules).paper(head)
 
 
 class _Submittal:
     """Its parts; openings of equal kits are told of once."""
 
     def __init__(
-        self, offer: Offer, words: OfferWords, cards: tuple[SettingCard | HoldPage, ...]
+        self,
+        offer: Offer,
+        words: OfferWords,
+        cards: tuple[SettingCard | HoldPage, ...],
+        rules: RuleBook,
     ) -> None:
-        self._offer, self._words, self._cards = offer, words, cards
+        self._offer, self._words, self._cards, self._rules = offer, words, cards, rules
         self._every = (*(opening.place for opening in offer.openings), *offer.not_quoted)
         alike: dict[Hashable, list[OfferOpening]] = {}
         for opening in offer.openings:
@@ -188,7 +192,7 @@ class _Submittal:
                 size_required=kit.size_required,
                 size_set=kit.spring_size,
                 figures=said.estimates,
-                limits=tuple(_limits(kit)),
+                limits=tuple(_limits(kit, self._rules)),
             )
             alike.setdefault(told, []).append(opening)
         for told, openings in alike.items():
@@ -244,12 +248,12 @@ def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, 
     return (cut, hint, source) if cut else (tr("See the quote."), "", "")
 
 
-def _limits(kit: OfferKit) -> Iterator[str]:
+def _limits(kit: OfferKit, rules: RuleBook) -> Iterator[str]:
     """The limits that bind, then those that would if it is an exit, where nobody said."""
-    metric = is_metric(kit)
-    for result in binding_limits(kit):
+    metric, uncalculated = is_metric(kit), tuple(uncalculated_limits(kit, rules))
+    for result in binding_limits(kit, uncalculated):
         yield _held_against(result, metric)
-    for result in limits_if_exit(kit):
+    for result in limits_if_exit(kit, uncalculated):
         yield tr("if it is an exit: {limits}").format(limits=_held_against(result, metric))
 
 
@@ -259,7 +263,7 @@ def _held_against(result: LimitResult, metric: bool) -> str:
     said = force_limit(result.allowed, unit, metric)
     allowed = limit_text(said, result.limit.at, result.limit.phase)
     if result.force is None:
-        return allowed
+        return f"{allowed}; {tr('not calculated')}"
     force = (
         f"{result.force * N_PER_LBF:.1f} N"
         if metric and unit == "lbf"

@@ -236,7 +236,7 @@ class SettingCard:
 
 @dataclass(frozen=True, slots=True)
 class HoldPage:
-    """In place of a card: why nothing may be drilled or fitted yet. reasons: with the way out.
+    """In place of a card: why nothing may be drilled or fitted yet.
 
     places: the marks in ranges.
     """
@@ -245,5 +245,5 @@ class HoldPage:
     quantity: int
     title: str
     summary: str
-    reasons: tuple[tuple[str, str], ...]
+    reasons: tuple[str, ...]
     places: str = ""

@@ -12,6 +12,7 @@ from typing import TypeAlias
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quotes.offer import Offer, OfferOpening
 from wholekit.wording.answers import BOX
+from wholekit.wording.findings import NOTE_ALONE
 from wholekit.wording.questions import FIGURES, UNITS
 from wholekit.wording.speech import tr
 from wholekit.wording.units import is_metric
@@ -35,6 +36,7 @@ HEADED: dict[str, tuple[str, ...]] = {
 }
 SAYS = "The note says {words}, but {field} is {stated}."
 COLUMN_SAYS = "Your sheet's column {column} says {words}, but {field} is {stated}."
+COLUMN_ALONE = "Your sheet's column {column} says {words}, but no other column states {field}."
 NO_UNIT = "Your sheet says “{cell}”, and no unit stands with it. What is meant?"
 NOT_UNDERSTOOD = "Your sheet says “{cell}”, and we do not know what it means here. What is meant?"
 QUOTED_AND_NOTED = "Quoted as: {value}; your note says {words}."
@@ -91,16 +93,21 @@ def said_by_column(text: str, note: str, not_used: Sequence[str]) -> str:
 
     text: as the finding says it, in the language spoken; not_used: headings set aside.
     """
-    plain = re.escape(tr(SAYS))
-    found = re.fullmatch(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+?)", plain), text)
-    if found is None:
-        return text
+    for note_says, column_says in ((SAYS, COLUMN_SAYS), (NOTE_ALONE, COLUMN_ALONE)):
+        plain = re.escape(tr(note_says))
+        found = re.fullmatch(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+?)", plain), text)
+        if found is not None:
+            return _of_column(found, tr(column_says), note, not_used) or text
+    return text
+
+
+def _of_column(found: re.Match[str], column_says: str, note: str, not_used: Sequence[str]) -> str:
     words = re.findall(r"“(.+?)”", found["words"])
     for heading in not_used:
         cells = [part for part in _parts(note) if part.startswith(f"{heading}: ")]
         if words and all(any(word in cell for cell in cells) for word in words):
-            return tr(COLUMN_SAYS).format(column=heading, **found.groupdict())
-    return text
+            return column_says.format(column=heading, **found.groupdict())
+    return ""
 
 
 def noted_text(text: str, quoted: str) -> str:
@@ -118,7 +125,7 @@ def noted_text(text: str, quoted: str) -> str:
 def figures_said(text: str) -> str:
     """What a note says in figures, empty for none. text: as `noted_text`.
 
-    >>> figures_said("The note says “12 mph” and “windy”, but wind speed is not stated.")
+    >>> figures_said("The note says “12 mph” and “windy”, but …")
     '“12 mph”'
     """
     said = _WORDS_SAID.findall(text)

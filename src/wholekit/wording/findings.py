@@ -280,6 +280,8 @@ SWING_OF_LABELED = (
     "known."
 )
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
+# Of a column that says nothing: `but … is not stated` gainsays the note, which states it.
+NOTE_ALONE = "The note says {words}, but no column of the schedule states {field}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = ", which looks different"
@@ -319,6 +321,8 @@ NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked
 
 
 def _variant(code: str, fields: Mapping[str, object]) -> str | None:
+    if code == "note-says-more" and fields.get("stated") is None:
+        return NOTE_ALONE
     if code == "size-out-of-range" and fields.get("interior") is not None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:

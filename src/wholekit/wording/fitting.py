@@ -33,6 +33,14 @@ LATCH_IN_DOUBT = (
     "By calculation this closer may not latch against what was stated of wind and pressure. Check "
     "it on the hung leaf; if it does not latch, tell the office."
 )
+DOES_NOT_LATCH = (
+    "By calculation this closer does not latch against what was stated. Check it on the hung leaf; "
+    "if it does not latch, tell the office."
+)
+LIMITED_NO_LATCH = (
+    "A force limit holds this closer's setting: by calculation it does not latch. If it does not "
+    "on the hung leaf, tell the office; do not tighten the spring past the limit."
+)
 MAY_NOT_LATCH = (
     "A force limit holds this closer's setting: it may not latch reliably, least of all against "
     "draft or seals. If it does not, tell the office; do not tighten the spring past the limit."
@@ -225,7 +233,8 @@ def _fixing(fitting: Fitting) -> Iterator[str]:
     elif fitting.drilled:
         by_template = fitting.no_drilling or fitting.on_plate
         yield "drill-by-template" if by_template else "drill"
-    yield "fix"
+    # A plate's step has put the body on it.
+    yield "fix-foot" if fitting.on_plate else "fix"
     yield "arms"
 
 

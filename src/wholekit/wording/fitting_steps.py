@@ -162,6 +162,10 @@ STEPS = {
         "Fix the body and {foot}.",
         "Support the leaf while you do.",
     ),
+    "fix-foot": (
+        "Fix {foot}.",
+        "Support the leaf while you do.",
+    ),
     "arms": (
         "Arms:",
         (

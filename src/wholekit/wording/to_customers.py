@@ -148,6 +148,17 @@ def asked_with_a_price(code: str, fields: Mapping[str, str]) -> bool:
     return code == EXIT and "offer" in fields
 
 
+def is_calculated(code: str, fields: Mapping[str, str]) -> bool:
+    """Whether a finding is of a calculation that leaves no doubt: less is given than is needed.
+
+    >>> is_calculated("latch-power-short", {"needed_nm": "31.0", "given_nm": "26.0"})
+    True
+    >>> is_calculated("latch-power-short", {"size": "1", "required": "3"})
+    False
+    """
+    return code in CALCULATED and "needed_nm" in fields
+
+
 def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     """What a finding speaks against its opening, in the language spoken; empty where nothing.
 
@@ -165,7 +176,7 @@ def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     """
     if asked_with_a_price(code, fields):
         return ""
-    if code in CALCULATED and "needed_nm" in fields:
+    if is_calculated(code, fields):
         return tr(CALCULATED[code])
     if code == SAYS_MORE:
         noted = NOTED.get(fields.get("column", ""), "")

@@ -9,17 +9,17 @@ from wholekit.wording.to_customers import EXIT, asked_with_a_price
 
 # Said by the card's own heavy line, step or warning, by the words it begins with in English.
 IN_ITS_OWN_WORDS = {
-    "accessible-may-not-latch": "may not latch",
+    "accessible-may-not-latch": "not latch",
     "fire-door-needs-latching": "It must close from any angle and latch by itself.",
     "hand-unknown": "HAND NOT STATED",
     "holes-covered": "old holes",
     "holes-differ": "old holes",
     "holes-near-edge": "HOLES TOO NEAR",
     "holes-reused": "old holes",
-    "latch-power-short": "may not latch",
+    "latch-power-short": "not latch",
     "pair-needs-coordinator": "Coordinator:",
     "release-device-apart": "Release test:",
-    "size-held-to-limit": "may not latch",
+    "size-held-to-limit": "not latch",
     "stop-needed": "Door stop:",
     "wind-needs-stop": "Door stop:",
 }
@@ -46,6 +46,8 @@ _OF_FORCE = frozenset(
     {EXIT, "fire-moment-short", "force-over-limit", "limit-unread-for-fire", "size-too-large"}
 )
 MEASURE = "Measure it on the hung leaf; if it is not kept, tell the office."
+NOT_RECKONED = "The kit does not reckon with the note."
+BLOWS = "Does it blow against this door?"
 ASK = "Ask the office before drilling."
 
 
@@ -70,4 +72,8 @@ def said_to_fitters(code: str, fields: Mapping[str, str], text: str) -> str:
     if code in IN_ITS_OWN_WORDS or not fitters_are_told(code, fields):
         return ""
     text = without_price(fields, text) or tr("See the quote.")
+    if code == OF_NOTE:
+        text = f"{text} {tr(NOT_RECKONED)}"
+        if fields.get("column") == "wind":
+            text = f"{text} {tr(BLOWS)}"
     return f"{text} {tr(MEASURE if code in _OF_FORCE else ASK)}"
