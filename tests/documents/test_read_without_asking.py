@@ -141,6 +141,24 @@ def test_a_closer_that_does_not_latch_by_calculation_is_no_mere_doubt():
     assert told.items() <= doubts.items()
 
 
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+def test_the_force_that_an_accessible_fire_door_takes_is_the_same_in_its_note_and_its_table(locale):
+    """A metric door, in still air: the note's newtons are those of the table, to the tenth."""
+    told = house.opening(
+        "900x2100 mm", door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=Location.INTERIOR,
+        fire_minutes=45, accessible=True,
+    )  # fmt: skip
+    offer = offered([Opening("1", told)], house.shelf("tarrowby"), locale=locale).offer
+    (kit,), (said,) = offer.kits, (offer.sent or offer.words).kits
+    (note,) = (
+        text
+        for finding, (text, *_) in zip(kit.findings, said.findings, strict=True)
+        if finding.code == "fire-door-least-force"
+    )
+    (in_note,) = re.findall(r"[\d.,]+\sN\b", note)
+    assert said.estimates[0][1].startswith(in_note)
+
+
 def test_an_answer_says_what_it_comes_to_over_all_openings():
     words = school().words
     told = [effect for answers in words.answers for _, effect in answers]

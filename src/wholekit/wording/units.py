@@ -124,7 +124,8 @@ def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping
     if not _METRIC.get():
         return message, fields
     if "force" in fields and _POUNDS.search(message):
-        in_si = f"{float(str(fields['force'])) * N_PER_LBF:.0f}"
+        # As reckoned, where the finding has it; what was issued earlier has pounds alone.
+        in_si = fields.get("force_n") or f"{float(str(fields['force'])) * N_PER_LBF:.0f}"
         return _POUNDS.sub("{force} N", message), {**fields, "force": in_si}
     if fields.get("unit") != "lbf":
         return message, fields

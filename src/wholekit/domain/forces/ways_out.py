@@ -44,7 +44,8 @@ def findings_of(
     if en:
         findings += _unchecked(verdict, accessible, rules)
     elif _least_of_authority(verdict, case, accessible):
-        fields = {"force": f"{verdict.opening_lbf:.1f}"}
+        # In newtons too: from tenths of a pound the table's tenth of a newton does not follow.
+        fields = {"force": f"{verdict.opening_lbf:.1f}", "force_n": f"{verdict.opening_n:.1f}"}
         findings.append(Finding("fire-door-least-force", Severity.NOTE, fields, "limit-fire-least"))
     return in_order(findings)
 
