@@ -55,6 +55,7 @@ from wholekit.domain.openings import (
     note_findings,
     stated_text,
 )
+from wholekit.domain.openings.dangers import leaf_dangers
 from wholekit.domain.openings.notes import APART, active_leaf
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
@@ -479,6 +480,16 @@ def _of_slow(given: Told, rules: RuleBook) -> Seen:
     return {"paces": paces, "days": limits.period}
 
 
+def _of_dangers(given: Told, rules: RuleBook) -> Seen:
+    """What each note or room tells of a leaf that drilling may make dangerous."""
+    return {
+        "dangers": {
+            text: [danger.value for danger in leaf_dangers([text], rules)]
+            for text in given["dangers"]
+        }
+    }
+
+
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
@@ -492,6 +503,7 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "lead": _of_lead,
     "promises": _of_promises,
     "slow": _of_slow,
+    "dangers": _of_dangers,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
