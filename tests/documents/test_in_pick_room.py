@@ -77,6 +77,13 @@ def test_the_list_is_of_what_is_left_with_the_numbers_of_its_bags(states, unrele
         if bag.state is not BagState.WAITING:
             wanted.update({sku: packs for (_, sku), packs in bag.needs})
     assert {one.sku: one.take for one in paper.walk if one.take} == +wanted
+    # Walk and bags agree too where an item stands in for one of a bag.
+    other = [replace(bag, needs=((("Other", "X-1"), 1), *bag.needs[1:])) for bag in bags]
+    exchanged = pick_list_paper(OFFER, in_room=InRoom.of(DAY, other))
+    into = Counter[str]()
+    for one in exchanged.openings:
+        into.update({line.sku: line.take for line in one.lines})
+    assert {one.sku: one.take for one in exchanged.walk if one.take} == +into
     told = paper.in_hand
     assert told is not None
     assert (told.bags, told.packed, told.shipped) == (

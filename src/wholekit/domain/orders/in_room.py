@@ -46,9 +46,12 @@ class InRoom:
         to_pack = [bag for bag in self.bags if bag.state not in DONE]
         ready = [bag for bag in to_pack if bag.state is not BagState.WAITING]
         count = self._by_place(to_pack)
+        # By the kits as quoted, so that walk and bags agree where an item stands in for another.
+        whole = self._by_place(ready)
         there: Counter[tuple[str, str]] = Counter()
-        for bag in ready:
-            there.update(dict(bag.needs))
+        for opening in offer.openings:
+            for line in offer.kit_of(opening).lines:
+                there[line.supplier, line.sku] += line.quantity * whole.get(opening.place, 0)
         kits = tuple(
             replace(
                 kit,
@@ -64,7 +67,7 @@ class InRoom:
             if opening.place in count or not offer.is_firm(opening)
         )
         left = replace(offer, kits=kits, openings=openings, ready_asked=None)
-        return left, self._by_place(ready)
+        return left, whole
 
     def numbers(self, place: str, *, waiting: bool) -> tuple[int, ...]:
         """Of its bags that are still to be packed, the numbers of those that wait or of the
