@@ -1,14 +1,14 @@
 """What a note or room tells of a leaf that drilling may make dangerous: lead in it, or old age."""
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator
 from enum import StrEnum
 from functools import lru_cache
 
+from wholekit.domain.openings.notes import NEGATIONS, small_letters
 from wholekit.domain.rules import RuleBook
 
-WORDS, NEGATIONS = "leaf-dangers", "note-negations"
+WORDS = "leaf-dangers"
 # A part of a note ends with a token of its own, which no phrase runs over.
 _TOKEN = re.compile(r"[a-z0-9]+|[;.|\n]")
 
@@ -48,8 +48,7 @@ def _phrases(rules: RuleBook) -> Iterator[tuple[str, tuple[str, ...]]]:
 def _told(
     text: str, phrases: tuple[tuple[str, tuple[str, ...]], ...], negations: frozenset[str]
 ) -> frozenset[str]:
-    plain = unicodedata.normalize("NFKD", text)
-    tokens = _TOKEN.findall("".join(c for c in plain if not unicodedata.combining(c)).lower())
+    tokens = _TOKEN.findall(small_letters(text))
     return frozenset(
         danger
         for danger, words in phrases

@@ -109,7 +109,7 @@ class _Lexicon:
 
     def mentions(self, note: str) -> Iterator[Mention]:
         """What a note mentions, in its order; what a negation turns round is left out."""
-        found = list(_TOKEN.finditer(_small(note)))
+        found = list(_TOKEN.finditer(small_letters(note)))
         texts = [match[0] for match in found]
         at = 0
         while at < len(texts):
@@ -153,7 +153,7 @@ class _Lexicon:
             apart = _between(note, found, before, before + 1)
             if _APART.search(apart) or "," in apart:
                 return False
-            word = _small(found[before][0])
+            word = small_letters(found[before][0])
             if word in self.negations:
                 return True
             if word not in self.between:
@@ -163,7 +163,7 @@ class _Lexicon:
     def _before(self, note: str, found: list[re.Match[str]], at: int) -> int | None:
         """Where a phrase begins that says a piece comes from elsewhere; None where none stands
         before it in its own part of the note, with no more than such words between."""
-        texts = [_small(match[0]) for match in found]
+        texts = [small_letters(match[0]) for match in found]
         for end in range(at, max(-1, at - 1 - REACH), -1):
             if end < at and texts[end] not in self.between:
                 return None
@@ -185,7 +185,7 @@ class _Lexicon:
 
         Up to the next piece, and no further than its own part of the note.
         """
-        texts = [_small(match[0]) for match in found]
+        texts = [small_letters(match[0]) for match in found]
         for start in range(end, min(end + REACH, len(texts))):
             # A comma may stand before the phrase itself: `door stop at wall, by owner`.
             passed = note[found[end - 1].end() : found[start - 1].end()]
@@ -404,7 +404,7 @@ def _texts(value: RuleValue) -> list[str]:
     return [str(phrase) for phrase in value] if isinstance(value, list) else []
 
 
-def _small(text: str) -> str:
+def small_letters(text: str) -> str:
     """Small letters without accents, a character for a character, so that places stay."""
     if text.isascii():
         return text.lower()
