@@ -19,12 +19,11 @@ from wholekit.documents.internal_sheet import (
     ShortStock,
     SupplierFigures,
 )
+from wholekit.documents.kit_label import BagContent, KitLabel
 from wholekit.documents.papers import (
-    BagContent,
     BinLine,
     FindingNote,
     Forces,
-    KitLabel,
     KitLabelsPaper,
     Letterhead,
     MissingPiece,

@@ -20,9 +20,10 @@ from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.flow import DRAWING_URL
 from wholekit.documents.house_flows import NAMED_SHORT, small_facts
+from wholekit.documents.kit_label import BagContent, KitLabel
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
 from wholekit.documents.make_flow import make_flow
-from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
+from wholekit.documents.papers import KitLabelsPaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Mount, Opening

@@ -6,8 +6,9 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from wholekit.documents.fill import head_of, missing_of
+from wholekit.documents.kit_label import BagContent, KitLabel
 from wholekit.documents.label_stock import SHEET_10, LabelStock
-from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
+from wholekit.documents.papers import KitLabelsPaper
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, ReleasedBag
 from wholekit.domain.orders.in_room import InRoom

@@ -11,12 +11,12 @@ from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.bags_alike import about_of, bags_alike
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.internal_sheet import InternalSheet
+from wholekit.documents.kit_label import KitLabel
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     BinLine,
-    KitLabel,
     KitLabelsPaper,
     PickListPaper,
 )
