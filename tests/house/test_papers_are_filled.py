@@ -11,6 +11,7 @@ import pytest
 from wholekit.documents import (
     drilling_sheet,
     internal_sheet,
+    kit_label,
     order_paper,
     papers,
     setting_card,
@@ -21,7 +22,9 @@ from wholekit.settings import bundled
 DOCUMENTS = Path(papers.__file__).parent
 SHAPES = {
     name: shape
-    for module in (papers, setting_card, drilling_sheet, submittal, internal_sheet, order_paper)
+    for module in (
+        papers, kit_label, setting_card, drilling_sheet, submittal, internal_sheet, order_paper
+    )
     for name, shape in vars(module).items()
     if isinstance(shape, type) and hasattr(shape, "__dataclass_fields__")
     and shape.__module__ == module.__name__
