@@ -10,6 +10,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple
 
 from wholekit.documents.press import DRAWINGS, Press
@@ -141,14 +142,40 @@ def _fixed_font_date() -> Iterator[None]:
             os.environ[name] = before
 
 
+class _Calm:
+    """How often the cyclic collector comes is the process's, so who first asks for calm sets it
+    and who last needs it sets it back, from whatever thread."""
+
+    def __init__(self) -> None:
+        self._turn = Lock()
+        self._asked = 0  # that need calm now [count]
+        self._before = (0, 0, 0)  # the thresholds to go back to
+
+    def begin(self) -> None:
+        with self._turn:
+            if not self._asked:
+                self._before = gc.get_threshold()
+                gc.set_threshold(1_000_000, 50, 100)
+            self._asked += 1
+
+    def end(self) -> None:
+        with self._turn:
+            self._asked -= 1
+            if not self._asked:
+                gc.set_threshold(*self._before)
+
+
+_CALM = _Calm()
+
+
 @contextmanager
 def calm_collector() -> Iterator[None]:
-    """Keep the cyclic collector from walking the boxes again and again while they are made."""
-    before = gc.get_threshold()
-    gc.freeze()
-    gc.set_threshold(1_000_000, 50, 100)
+    """Keep the cyclic collector from walking the boxes again and again while they are made.
+
+    What a server froze stays frozen. For any number of threads at once.
+    """
+    _CALM.begin()
     try:
         yield
     finally:
-        gc.unfreeze()
-        gc.set_threshold(*before)
+        _CALM.end()
