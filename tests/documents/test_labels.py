@@ -4,6 +4,7 @@ import re
 from base64 import b64decode
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import pytest
 import zxingcpp
@@ -19,8 +20,8 @@ from tests.support.offers import offered
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.flow import DRAWING_URL
-from wholekit.documents.house_flows import NAMED_SHORT, small_facts
 from wholekit.documents.kit_label import BagContent, KitLabel
+from wholekit.documents.label_flows import NAMED_SHORT, small_facts
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import KitLabelsPaper
@@ -236,6 +237,68 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
                 assert right <= middle or left >= middle, at
 
 
+WORDS = [
+    "kit",
+    "cover",
+    "narrow",
+    "arm;",
+    "screws",
+    "(set)",
+    "adjustable",
+    "aluminum",
+    "Laboratory",
+    "mount",
+    "1/4",
+    "short",
+]
+
+
+def any_label(random: Random, label: KitLabel, at: int) -> KitLabel:
+    """A label of a bag that ships, waits or is held, with little or much to say."""
+
+    def words(most: int) -> str:
+        return " ".join(random.choices(WORDS, k=random.randint(1, most)))
+
+    held, waits = random.random() < 0.3, random.random() < 0.5
+    contents = tuple(
+        BagContent(f"TG-{'AB'[line % 2] * random.randint(1, 7)}.{line:02}", 12, words(9), short)
+        for line in range(random.randint(1, 12))
+        for short in (random.choice((0, 3)) if waits else 0,)
+    )
+    return replace(
+        label, mark=random.choice(("9", "107", "2101B", "STAIR-12", "W-W-W-W-W-W-W")),
+        bag=at + 1, bags=500, held=held, card=0 if held else 17, hand="hand not stated",
+        bag_id=random.choice(("", label.bag_id)), room=random.choice(("", words(6))),
+        alerts=random.choice(((), ("ACCESSIBLE",), ("FIRE DOOR, 90 MINUTES", "ACCESSIBLE"))),
+        stops=tuple(words(20) for _ in range(random.randint(1, 3))) if held else (),
+        missing=("2 × closer body",) if held and waits else (), contents=contents,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("stock", [one for one in STOCKS if one.lines], ids=lambda one: one.name)
+def test_all_that_a_label_says_has_room(stock, tmp_path):
+    """Of 40 at random nothing is cut off; items without room are counted; card and number stay."""
+    random, paper, out = Random(11), make_labels(1), tmp_path / "labels.pdf"
+    labels = [any_label(random, paper.labels[0], at) for at in range(40)]
+    head = replace(paper.head, notice="NOT ORDERED: the customer has not accepted this.")
+    render_paper(replace(paper, head=head, labels=tuple(labels), stock=stock), out, TEMPLATES)
+    told = []
+    for file_page, page in zip(PdfReader(out).pages, texts_of(out), strict=True):
+        height = float(file_page.mediabox.height)
+        for text, _left, _right, base in page:
+            if not text.startswith("Page "):
+                down = (height - base) / POINTS_TO_MM - stock.edges[0]
+                assert base_is_inside(down, stock), text
+        told += re.split(r"\bBag \d+ of 500", " ".join(text for text, *_ in page))[1:]
+    assert len(told) == len(labels)
+    for label, said in zip(labels, told, strict=True):
+        assert "NOT ORDERED" in said
+        assert not label.card or "Setting card 17" in said.replace("\u00a0", " ")
+        named = sum(each.sku in said for each in label.contents)
+        more = re.search(r"and (\d+) more", said)
+        assert named + int(more[1] if more else 0) >= len(label.contents)
+
+
 def sizes_on(file: Path) -> dict[str, float]:
     """Each text's size [points]."""
     found: dict[str, float] = {}
@@ -298,7 +361,9 @@ def test_contents_have_a_box_each_and_what_has_no_room_is_told():
         assert "465 items" in html
         if stock.lines:
             assert f"and {30 - stock.lines} more, see the pick list" in html
-            assert f"{stock.lines} × SKU-{stock.lines - 1}<" in html.replace('<span class="c">', "")
+            assert f"{stock.lines}\u00a0×\u00a0SKU-{stock.lines - 1}<" in html.replace(
+                '<span class="c">', ""
+            )
 
 
 @pytest.mark.parametrize("alerts", [(), ("FIRE DOOR, 90 MINUTES",)])

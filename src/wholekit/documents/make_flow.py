@@ -8,13 +8,12 @@ from wholekit.documents.fitter_flows import drilling_flow, setting_cards_flow, s
 from wholekit.documents.flow import Flow, Renderer
 from wholekit.documents.house_flows import (
     internal_sheet_flow,
-    labels_flow,
     packing_slip_flow,
     pick_list_flow,
     purchase_order_flow,
-    shelf_labels_flow,
 )
 from wholekit.documents.internal_sheet import InternalSheet
+from wholekit.documents.label_flows import labels_flow, shelf_labels_flow
 from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (

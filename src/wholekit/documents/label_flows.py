@@ -1,0 +1,287 @@
+"""Labels of bags, items and bins as HTML, by pages of their stock."""
+
+import re
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TypeVar
+
+from wholekit.documents.bag_code import code_drawing
+from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
+from wholekit.documents.kit_label import KitLabel
+from wholekit.documents.label_room import Fitted, Words, bound, fitted
+from wholekit.documents.label_stock import LabelForm, LabelStock
+from wholekit.documents.papers import KitLabelsPaper, PaperHead
+from wholekit.documents.shelf_labels import HEIGHTS, WIDTHS, ShelfLabelsPaper
+from wholekit.wording.speech import speaking, tr, trn
+
+Label = TypeVar("Label")
+# Up to so broad, a mark on a label is written in the first, second … of its sizes [characters].
+MARK_LENGTHS = (3, 5, 9, 16, 28, 60, 100)
+# Up to so many kinds of items that a bag is short of are named on it.
+NAMED_SHORT = 3
+# A proposal's number: the day and six signs of base 32.
+_PROPOSED = re.compile(r" \d{4}-\d\d-\d\d [A-Z2-7]{6}$")
+# How high a code is drawn [mm].
+_HIGH = re.compile(r' height="([\d.]+)mm"')
+# Half as broad again as others.
+_BROAD = frozenset("MW@%")
+# Signs that may be drawn broad, or be written as `[U+1F6AA]` or `[60 × U+1F6AA]`.
+_PICTURES = re.compile("([\U00010000-\U0010ffff])\\1*")
+
+
+def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
+    """Labels of bags, by pages of their stock."""
+    stock = paper.stock
+    shared = {
+        "stock": stock,
+        "brief_of": lambda label, facts, alerts: brief_contents(
+            label, len(facts), sum(map(len, alerts))
+        ),
+        "counted": _counted,
+        "lacks_of": lambda label: _lacks(label, brief=stock.form is LabelForm.SMALL),
+        "small_facts": lambda label, alerts: small_facts(label, sum(map(len, alerts))),
+        "bound": bound,
+        "number_of": lambda head: number_in_short(head.number),
+        "drawing_url": DRAWING_URL,
+    }
+
+    def blocks() -> Iterator[Block]:
+        pages = (
+            (each.head, rows)
+            for each in (paper, *paper.more)
+            for rows in _pages_of_labels(each.labels, stock)
+        )
+        for number, (head, rows) in enumerate(pages):
+            drawings = {
+                label.bag_id: code_drawing(label.bag_id, stock.dots)
+                for row in rows
+                for label in row
+                if label and label.bag_id
+            }
+            codes = {bag: coded(drawing) for bag, drawing in drawings.items()}
+
+            def fit_of(
+                label: KitLabel,
+                alerts: Sequence[str],
+                facts: str,
+                why: str,
+                head: PaperHead = head,
+                drawings: Mapping[str, str] = drawings,
+            ) -> Fitted:
+                drawing = drawings.get(label.bag_id, "")
+                words = _words(label, head, " · ".join(map(bound, alerts)), facts, why, drawing)
+                return fitted(words, stock, WIDTHS[paper.head.page_size])
+
+            # On one cart may be orders of several languages.
+            with speaking(head.words_of):
+                html = render(
+                    "label_sheet",
+                    head=head,
+                    number=number,
+                    rows=rows,
+                    codes=codes,
+                    fit_of=fit_of,
+                    **shared,
+                )
+            yield Block(html)
+
+    css = render.css(paper.head, "labels") + stock.css
+    return flow_of(
+        tr("Kit labels"), paper.head, css, blocks(), apart=True, numbered=stock.page is None
+    )
+
+
+def _words(
+    label: KitLabel, head: PaperHead, alerts: str, facts: str, why: str, drawing: str
+) -> Words:
+    """What a label says, as `label_room` measures it. drawing: of its bag's code, or empty."""
+    bar = ("", "")
+    if label.held:
+        bar = tr("HOLD"), tr("may not ship")
+    elif label.waits:
+        bar = tr("WAITS"), tr("not complete, do not ship")
+    foot = [head.number, head.job, head.customer]
+    if label.card:
+        foot.insert(0, f"{tr('Setting card')} {label.card}")
+    high = _HIGH.search(drawing)
+    return Words(
+        label.mark,
+        int(_mark_class(label.mark)[1:]),
+        bar,
+        tr("Bag {number} of {count}").format(number=label.bag, count=label.bags),
+        _counted(label),
+        alerts,
+        facts,
+        why,
+        label.contents,
+        [bound(part) for part in foot if part],
+        float(high[1]) if high else 0.0,
+        label.held,
+    )
+
+
+# Of the smallest label [mm]: its height, a line of its small print, the line of its bag, and of its
+# marks by class; how many signs of small print stand beside the code, and across all of it.
+SMALL_HIGH, SMALL_LINE, SMALL_BAG = 22.8, 2.12, 2.97
+SMALL_MARKS = {"m1": 10.8, "m2": 9.0, "m3": 6.13}
+SMALL_HELD_MARKS, SMALL_HOLD, SMALL_HELD_ACROSS = {"m1": 7.2, "m2": 7.2, "m3": 4.7}, 4.7, 58
+SMALL_LONG_MARK = 8.0
+SMALL_BESIDE, SMALL_ACROSS = 36, 46
+SMALL_RULES = 0.36  # about what must not be missed [mm]
+
+
+def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
+    """What is in a bag, in the small print of the smallest label, as far as that has room; and the
+    class its mark is written in: the largest gives way by one where the items so come to fit.
+
+    facts, alerts: how long they are [signs]. Else how many items, and where they stand; empty where
+    there is no room for that either, or where the bag holds nothing.
+    """
+    own = _mark_class(label.mark)
+    if own not in SMALL_MARKS or not label.contents:
+        return "", own
+    across = SMALL_HELD_ACROSS if label.barred else SMALL_ACROSS
+    beside = SMALL_BESIDE if label.bag_id else across
+    # Every line may end early, since words are not broken.
+    above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
+    room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
+    counted = _counted(label, see_list=True)
+    if label.barred:
+        left = room - SMALL_HOLD - SMALL_HELD_MARKS[own]
+        return (counted if left >= SMALL_LINE else ""), own
+    there = [each for each in label.contents if each.here]
+    if not there:
+        return "", own
+    text = ", ".join(f"{each.here} × {each.sku}" for each in there)
+    longest = max(len(each.sku) for each in there) + 6
+
+    def lines(mark: str) -> int:
+        return int((room - SMALL_MARKS[mark]) / SMALL_LINE)
+
+    for mark in dict.fromkeys((own, "m2" if own == "m1" else own)):
+        if lines(mark) > 0 and len(text) <= lines(mark) * (SMALL_ACROSS - longest) + longest:
+            return text, mark
+    return (counted if lines(own) > 0 else ""), own
+
+
+def _counted(label: KitLabel, *, see_list: bool = False) -> str:
+    """How many items are in a bag, and of how many where some are short; of one that is held, how
+    many it is to hold. see_list: and where they stand."""
+    here, planned = label.here, label.planned
+    if label.held:
+        text = trn("{count} item, not picked", "{count} items, not picked", planned)
+    elif here < planned:
+        text = trn("{here} of {count} item", "{here} of {count} items", planned)
+        text = tr("{items}, see the pick list").format(items=text) if see_list else text
+    elif see_list:
+        text = trn("{count} item, see the pick list", "{count} items, see the pick list", planned)
+    else:
+        text = trn("{count} item", "{count} items", planned)
+    return text.format(here=here, count=planned)
+
+
+def small_facts(label: KitLabel, alerts: int) -> str:
+    """What the smallest label says of its opening, as far as it has room: no value is cut.
+
+    Hand and finish before mount and room, since nothing else on the bag tells them; of one that is
+    held where the reasons stand. alerts: how long they are [signs].
+    """
+    sized, hand = f"{label.size}, {label.hand}", label.hand
+    mount = label.mount
+    if label.size_set:
+        mount += ", " + tr("spring size {size}").format(size=label.size_set)
+    # As they stand, each with when it is let go; the last to go has the least.
+    wanted = [
+        (0, tr("Card {number}").format(number=label.card) if label.card else ""),
+        (1, tr("why: see the setting cards") if label.stops else ""),
+        (4, mount),
+        (2, sized),
+        (3, tr("finish {finish}").format(finish=label.finish) if label.finish else ""),
+        (5, label.room),
+    ]
+    own = _mark_class(label.mark)
+    marks = SMALL_HELD_MARKS if label.barred else SMALL_MARKS
+    room = SMALL_HIGH - SMALL_BAG - marks.get(own, SMALL_LONG_MARK)
+    room -= SMALL_HOLD if label.barred else 0
+    beside = SMALL_BESIDE if label.bag_id else SMALL_HELD_ACROSS
+    room -= SMALL_LINE * -(-alerts // beside) + (SMALL_RULES if alerts else 0)
+    # Every line may end early, since words are not broken.
+    signs = max(1, int(room / SMALL_LINE)) * (beside - 4)
+    kept: dict[int, str] = {}
+    for order, text in sorted(each for each in wanted if each[1]):
+        for told in (text, hand) if order == 2 else (text,):
+            if len(" · ".join((*kept.values(), told))) <= signs:
+                kept[order] = told
+                break
+    return " · ".join(kept[order] for order, _ in wanted if order in kept)
+
+
+def _lacks(label: KitLabel, *, brief: bool = False) -> list[str]:
+    """What a bag is without: pieces that nobody supplies, and items that the shelf had not; of
+    more than a few items how many. brief: never which items, on the smallest label."""
+    found = []
+    if label.missing:
+        found.append(tr("MISSING {pieces}").format(pieces=", ".join(label.missing)))
+    short = Counter[str]()
+    for each in label.contents:
+        short[each.sku] += each.short
+    short = +short
+    if short and brief:
+        lacking = label.planned - label.here
+        found.append(
+            trn(
+                "SHORT {count} item, see pick list", "SHORT {count} items, see pick list", lacking
+            ).format(count=lacking)
+        )
+    elif 0 < len(short) <= NAMED_SHORT:
+        items = ", ".join(bound(f"{packs} × {sku}") for sku, packs in short.items())
+        found.append(f"{tr('SHORT')} {items}")
+    elif short:
+        found.append(f"{tr('SHORT')} {label.planned - label.here}")
+    return found
+
+
+def number_in_short(number: str) -> str:
+    """A quote's number where there is room for little: of a proposal its last sign group.
+
+    >>> number_in_short("PROPOSAL 2026-11-26 K7QXNA"), number_in_short("Q-00012/2")
+    ('K7QXNA', 'Q-00012/2')
+    """
+    return number.rpartition(" ")[2] if _PROPOSED.search(number) else number
+
+
+def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
+    """Labels of items and bins, by pages of their stock."""
+    stock = paper.stock
+    shared = {
+        "stock": stock,
+        "shown_of": lambda items: items[: stock.lines // 2],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+        "drawn": lambda label: coded(label.bars.drawing(label.dots, HEIGHTS[stock.form])),
+    }
+    blocks = (
+        Block(render("shelf_sheet", number=number, rows=rows, **shared))
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
+    )
+    css = render.css(paper.head, "labels", "shelf") + stock.css
+    return flow_of(paper.kind, paper.head, css, blocks, apart=True, numbered=stock.page is None)
+
+
+def _pages_of_labels(
+    labels: Sequence[Label], stock: LabelStock
+) -> Iterator[list[list[Label | None]]]:
+    """Labels by page and row; a row that is not full has empty places at its end."""
+    for start in range(0, len(labels), stock.to_a_page):
+        page: list[Label | None] = [*labels[start : start + stock.to_a_page]]
+        page += [None] * (-len(page) % stock.across)
+        yield [page[at : at + stock.across] for at in range(0, len(page), stock.across)]
+
+
+def _mark_class(mark: str) -> str:
+    """How large a mark is written: the class of its breadth, as the labels' style sheet has it."""
+    runs = [len(run[0]) for run in _PICTURES.finditer(mark)]
+    pictures = sum(max(14, run + run // 4) if run > 2 else 9 * run for run in runs)
+    broad = len(mark) + sum(one in _BROAD for one in mark) // 2 - sum(runs) + pictures
+    return f"m{1 + bisect_left(MARK_LENGTHS, broad)}"
