@@ -6,6 +6,7 @@ from datetime import date
 
 from wholekit.documents.fill import (
     goods_of,
+    head_of,
     house_head,
     leaf_size,
     missing_of,
@@ -15,6 +16,7 @@ from wholekit.documents.fill import (
 from wholekit.documents.papers import (
     BinLine,
     InHand,
+    LabelWords,
     PickLine,
     PickListPaper,
     PickOpening,
@@ -28,7 +30,7 @@ from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
 from wholekit.wording.questions import ranges_text
-from wholekit.wording.speech import ENGLISH, speaking
+from wholekit.wording.speech import ENGLISH, speaking, tr
 
 
 def pick_list_paper(
@@ -87,7 +89,17 @@ def pick_list_paper(
         offer.ready_asked,
         offer.not_quoted,
         in_hand,
+        _on_labels(offer, language),
     )
+
+
+def _on_labels(offer: Offer, language: str) -> LabelWords | None:
+    """What the labels call what the list does, where they are in another language."""
+    labels = head_of(offer, language=(offer.sent or offer.words).language)
+    if labels.language == language:
+        return None
+    with speaking(labels.words_of):
+        return LabelWords(labels.language, tr("HOLD"), tr("WAITS"), tr("SHORT"))
 
 
 def _in_hand(offer: Offer, in_room: InRoom) -> InHand:

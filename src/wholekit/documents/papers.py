@@ -407,6 +407,16 @@ class InHand:
 
 
 @dataclass(frozen=True, slots=True)
+class LabelWords:
+    """What the bags' labels say. language: they are in [CLDR code]."""
+
+    language: str
+    hold: str
+    waits: str
+    short: str
+
+
+@dataclass(frozen=True, slots=True)
 class PickListPaper:
     """What the pick room works from. No money.
 
@@ -414,6 +424,7 @@ class PickListPaper:
     [count]; some of them may wait for goods. held: bags that are stopped or not whole, for which
     nothing is taken. asked: the day from which it is counted when more comes. beyond: marks that no
     range runs over, of doors that are not quoted. in_hand: None where it was not released.
+    on_labels: where the labels are in another language, what they say; else None.
     """
 
     head: PaperHead
@@ -425,6 +436,7 @@ class PickListPaper:
     asked: date | None = None
     beyond: tuple[str, ...] = ()
     in_hand: InHand | None = None
+    on_labels: LabelWords | None = None
 
     @property
     def waiting(self) -> int:
