@@ -143,6 +143,7 @@ class QuoteKit:
 
     places: their marks as ranges; quantity: openings [count]; mount: the word shown; size_set
     [class]: None where no body serves; each, price: of one opening and of all [Money].
+    finish: as it is said, with what the customer calls it.
     """
 
     places: str
