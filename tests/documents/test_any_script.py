@@ -13,7 +13,7 @@ from weasyprint.text.ffi import ffi, gobject, pango, pangoft2, unicode_to_char_p
 
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
-from wholekit.documents.text_order import in_order
+from wholekit.wording.text_order import in_order, marks_in_order
 
 LATIN_CODES = st.from_regex(r"[A-Z0-9]{1,4}(?:[-./][A-Z0-9]{1,3}){0,2}", fullmatch=True)
 OTHERS = st.text("אבגדהשלםعلينور", min_size=1, max_size=6)
@@ -55,6 +55,23 @@ def test_a_code_keeps_its_order_whatever_stands_beside_it(words, between):
 def test_a_name_turns_nothing_beside_it(before, name, behind):
     line = f"{before} Marque: {in_order(name)}, {behind} et {before}"
     assert shown(line) == f"{before} Marque: {name[::-1]}, {behind} et {before}"
+
+
+MARKS = st.one_of(
+    LATIN_CODES,
+    st.sampled_from(["☂️", "101–103"]),
+    OTHERS,
+    st.builds("{}-{}".format, OTHERS, st.integers(1, 99)),
+)
+
+
+@given(st.lists(MARKS, min_size=2, max_size=6), st.sampled_from([", ", "; "]))
+@example(["101", "مدخل-1", "☂️"], ", ")
+def test_marks_beside_one_another_stay_in_the_order_of_the_list(marks, between):
+    """In whatever script each of them is: a reader looks for one at its place."""
+    alone = [shown(in_order(mark)) for mark in marks]
+    assert shown(in_order(between.join(marks))) == between.join(alone)
+    assert shown(f"{marks_in_order(marks)} (3)") == f"{', '.join(alone)} (3)"
 
 
 @given(LATIN_CODES, OTHERS, st.sampled_from("-\u2010\u2011"))

@@ -2,6 +2,7 @@
 leave it are in the job's."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -56,6 +57,8 @@ def asked(request) -> tuple[str, Snapshot]:
 
 def text_of(flow: Flow) -> str:
     html = " ".join(block.html for block in flow.blocks)
+    # What another paper says is in that one's language.
+    html = re.sub(r"<(b|span) lang=.*?</\1>", " ", html)
     return " ".join(re.sub(r"<[^>]+>", " ", html).split())
 
 
@@ -97,6 +100,34 @@ def test_the_house_reads_its_own_language_and_the_customer_the_jobs(asked, house
                         text = text.replace(finding, "")
             if spoken != "en":
                 assert not ENGLISH.findall(text)
+
+
+@pytest.mark.parametrize("house", LANGUAGES)
+def test_a_pick_list_names_what_is_on_the_labels_of_bags_it_holds(asked, house):
+    language, snapshot = asked
+    kits = [
+        replace(kit, lines=tuple(replace(line, on_hand=0) for line in kit.lines))
+        for kit in snapshot.offer.kits
+    ]
+    short = replace(snapshot, offer=replace(snapshot.offer, kits=tuple(kits)))
+    of = Ordered(short, RULES, Fraction(3, 4), style=HouseStyle(language=house))
+    paper, labels = of.paper(PICK_LIST), of.paper(KIT_LABELS)
+    bars = {
+        word
+        for block in make_flow(labels, TEMPLATES).blocks
+        for word in re.findall(r'<p class="hold"><b>(.*?)</b>', block.html)
+    }
+    assert len(bars) == 2, "some are held, some wait"
+    assert {one.waits for one in paper.openings} == {True}
+    front, _, *groups = (block.html for block in make_flow(paper, TEMPLATES).blocks)
+    said = [re.findall(r"<span lang=.*?>(.*?)</span>", each) for each in groups]
+    if house == language:
+        assert not any(said)
+        assert " lang=" not in front
+    else:
+        assert all(len(each) == 1 for each in said), "beside the word of the list, once for each"
+        assert {word for each in said for word in each} == bars
+        assert bars < {*re.findall(rf'<b lang="{language}">(.*?)</b>', front)}
 
 
 def test_a_house_folder_names_the_language_of_what_stays_in_the_house(tmp_path):

@@ -118,6 +118,16 @@ def test_french_has_the_spaces_of_one_usage():
     assert {form for form in translations("fr").values() if wrong.search(form)} == set()
 
 
+@pytest.mark.parametrize(
+    ("language", "open_", "close"), [("fr", "«\xa0", "\xa0»"), ("es", "«", "»")]
+)
+def test_what_is_quoted_has_the_marks_of_its_language(language, open_, close):
+    """Angle quotes in both, no-break spaces within in French (from memory)."""
+    assert not [form for form in translations(language).values() if re.search('[“”"]', form)]
+    with speech.speaking(language):
+        assert speech.quoted("B") == f"{open_}B{close}"
+
+
 def test_one_trade_term_is_said_for_one_thing():
     table = GLOSSARY.read_text(encoding="utf-8").partition("| not |\n|---|---|---|---|\n")[2]
     said = {language: " ".join(translations(language).values()).lower() for language in OTHERS}

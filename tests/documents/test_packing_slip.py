@@ -26,6 +26,9 @@ from wholekit.domain.openings import HoldOpen, Mount, Opening, marks_named
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.quotes.offer import OfferExtra
+from wholekit.domain.tax import LineKind
+from wholekit.wording.speech import speaking, tr
 
 REGULAR = opening("3070", mount=Mount.REGULAR, weight="100 lb")
 NARROW = opening("2868", mount=Mount.REGULAR, weight="100 lb")
@@ -247,3 +250,16 @@ def test_a_parcel_is_which_of_how_many(text):
     with pytest.raises(CallError) as refused:
         consignment((), text)
     assert refused.value.code == "parcel-unreadable"
+
+
+@pytest.mark.parametrize("marks", [(), ("101",)], ids=["all", "some"])
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+def test_goods_that_are_in_no_bag_are_not_said_to_be_in_one(marks, locale):
+    offer = offered(ROWS, shelf(), locale=locale).offer
+    hinge = OfferExtra(LineKind.HARDWARE, "hinges", 3, Money(100, "USD"), Money(300, "USD"))
+    paper = packing_slip_paper(replace(offer, extras=(hinge,)), of=Consignment(marks))
+    (html,) = (b.html for b in make_flow(paper, TEMPLATES).blocks if ">hinges<" in b.html)
+    table = html[: html.index("</table>")].rpartition("<table")[2]
+    with speaking(locale):
+        assert f">{tr('Sent')}<" in table
+        assert tr("In the bag") not in table

@@ -62,6 +62,7 @@ def data_of(offer: Offer) -> set[str]:
         *(piece.sku for kit in offer.kits for piece in kit.unused),
         *(line.finish for line in lines), *(opening.mark for opening in offer.openings),
         *(text for opening in offer.openings for text in note_of(opening.note)),
+        *(opening.finish_written for opening in offer.openings if opening.finish_written),
         *(extra.description for extra in offer.extras),
         *(alternate.code for alternate in offer.alternates),
         *(alternate.title for alternate in offer.alternates),

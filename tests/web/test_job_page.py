@@ -128,6 +128,21 @@ def test_openings_that_are_chosen_are_changed_or_taken_out_together(ines, desk):
     assert marks(desk) == ["102"]
 
 
+def test_a_mark_read_from_right_to_left_turns_none_beside_it_and_is_sent_back_as_written(
+    ines, desk
+):
+    names = ["101", "مدخل-1", "103"]
+    ines.post("/jobs/1/openings", lines="\n".join(f"{one} 3070 interior in" for one in names))
+    assert marks(desk) == names
+    asked = ines.post("/jobs/1/change", mark=names, deed="remove").text
+    apart = "101, \u2067مدخل-\u20661\u2069\u2069, 103"
+    assert f"{apart}?" in asked
+    assert f"Yes, take out {apart}" in asked
+    sent = re.findall(r'(?:value|name)="([^"]*)"', asked)
+    assert "مدخل-1" in sent
+    assert not re.search("[\u2066-\u2069]", "".join(sent)), "nothing that is kept has such signs"
+
+
 def test_a_change_without_marks_or_words_says_what_is_wanted(ines):
     ines.post("/jobs/1/openings", lines=LINE)
     assert "Mark the openings" in ines.post("/jobs/1/change", words="fire 90").text

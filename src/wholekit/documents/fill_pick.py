@@ -1,11 +1,12 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
 from wholekit.documents.fill import (
     goods_of,
+    head_of,
     house_head,
     leaf_size,
     missing_of,
@@ -15,6 +16,7 @@ from wholekit.documents.fill import (
 from wholekit.documents.papers import (
     BinLine,
     InHand,
+    LabelWords,
     PickLine,
     PickListPaper,
     PickOpening,
@@ -22,13 +24,13 @@ from wholekit.documents.papers import (
 from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw
-from wholekit.domain.quotes.filling import Filling, Share, bag_count, filling_of
+from wholekit.domain.quotes.filling import Filling, bag_count, filling_of, key_of
 from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
 from wholekit.wording.questions import ranges_text
-from wholekit.wording.speech import ENGLISH, speaking
+from wholekit.wording.speech import ENGLISH, speaking, tr
 
 
 def pick_list_paper(
@@ -50,22 +52,24 @@ def pick_list_paper(
     days of the others alone. in_room: what the pick room has done of it, where it was released: the
     list is then of what is left to be packed.
     """
-    whole, in_hand = None, None
+    left, in_hand, goods = None, None, goods_of(offer)
     if in_room is not None:
         in_hand = _in_hand(offer, in_room)
-        offer, whole = in_room.left(offer)
-    filling = filling_of(offer, walk, whole)
+        # Nobody scans what goes beside the kits: it may be to take until the last bag has left.
+        goods = () if in_room.gone and not in_room.not_released(offer) else goods
+        left = in_room.left(offer)
+        offer = left.offer
+    filling = filling_of(offer, walk, left.whole if left else None)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
     words, head = words_in(offer, language), house_head(offer, language, notice)
     comes = _coming(offer)
     with speaking(head.words_of):
-        openings = tuple(part for opening in sound for part in _parts(filling, words, opening))
-        if in_room is not None:
-            openings = tuple(
-                replace(one, numbers=in_room.numbers(one.mark, waiting=one.waits))
-                for one in openings
-            )
+        openings = tuple(
+            replace(part, numbers=left.numbers[key_of(opening), part.waits]) if left else part
+            for opening in sound
+            for part in _parts(filling, words, opening)
+        )
         apart = tuple(_opening(filling, words, opening, 1, opening.quantity) for opening in held)
     return PickListPaper(
         head,
@@ -73,7 +77,7 @@ def pick_list_paper(
             _bin_line(
                 draw,
                 words,
-                filling.shares,
+                filling.split(draw),
                 comes.get(draw.item.sku) or _lead_day(draw, offer.ready_asked, calendar),
             )
             for draw in filling.draws
@@ -81,11 +85,21 @@ def pick_list_paper(
         openings,
         sum(opening.bags for opening in openings),
         apart,
-        goods_of(offer),
+        goods,
         offer.ready_asked,
         offer.not_quoted,
         in_hand,
+        _on_labels(offer, language),
     )
+
+
+def _on_labels(offer: Offer, language: str) -> LabelWords | None:
+    """What the labels call what the list does, where they are in another language."""
+    labels = head_of(offer, language=(offer.sent or offer.words).language)
+    if labels.language == language:
+        return None
+    with speaking(labels.words_of):
+        return LabelWords(labels.language, tr("HOLD"), tr("WAITS"), tr("SHORT"))
 
 
 def _in_hand(offer: Offer, in_room: InRoom) -> InHand:
@@ -174,11 +188,9 @@ def _lead_day(draw: Draw, asked: date | None, calendar: WorkingDays | None) -> d
 
 
 def _bin_line(
-    draw: Draw, words: OfferWords, shares: Mapping[str, Share], comes: date | None
+    draw: Draw, words: OfferWords, split: tuple[tuple[str, int], ...], comes: date | None
 ) -> BinLine:
     item = draw.item
-    marks = dict.fromkeys(mark for mark, _ in draw.marks)
-    taken = [(mark, shares[mark][item.supplier, item.sku]) for mark in marks]
     return BinLine(
         item.bin,
         item.sku,
@@ -186,7 +198,7 @@ def _bin_line(
         item.finish,
         draw.quantity,
         draw.short,
-        tuple((mark, packs) for mark, packs in taken if packs),
+        split,
         draw.item.lead_days or 0,
         comes if draw.short else None,
     )

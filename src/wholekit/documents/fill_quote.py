@@ -144,13 +144,32 @@ class _Quote:
             leaves=kit.type.leaves,
             mount=words.mount,
             size_set=kit.spring_size,
-            finish=kit.finish,
+            finish=self._finish(group, every, beyond),
             lines=tuple(lines),
             each=kit.price,
             price=group.price,
             marks=tuple(map(self._mark, group.openings)),
             missing=missing_of(kit, words),
         )
+
+    def _finish(self, group: Alike, every: Sequence[str], beyond: Sequence[str]) -> str:
+        """`626 (your US26D)`: with the words of the customer's sheet, where it has others."""
+        code = group.kit.finish
+        words: dict[str, list[str]] = {}
+        for each in group.openings:
+            if each.finish_written:
+                words.setdefault(each.finish_written, []).append(each.mark)
+        if not code or not words:
+            return code
+        if len(words) == 1 and sum(map(len, words.values())) == len(group.openings):
+            said = "".join(words)
+        else:
+            told = tr("{name}: {marks}")
+            said = "; ".join(
+                told.format(name=word, marks=ranges_text(marks, every, beyond))
+                for word, marks in words.items()
+            )
+        return tr("{finish} (your {written})").format(finish=code, written=said)
 
     def _mark(self, opening: OfferOpening) -> QuoteMark:
         said = self._words.kits[opening.kit]

@@ -61,7 +61,7 @@ class _Slip(SlipParts):
         super().__init__(offer, words)
         self._of = of
         # Over all that may go: what goes now may wait for what was kept for another.
-        whole = None if in_room is None else in_room.whole
+        whole = None if in_room is None else in_room.whole(offer)
         self._filling = filling_of(offer, whole=whole)
 
     def paper(self, notice: str) -> PackingSlipPaper:

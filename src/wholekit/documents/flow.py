@@ -18,7 +18,6 @@ from wholekit.documents.numbering import REFERENCE
 from wholekit.documents.papers import (
     PaperHead,
 )
-from wholekit.documents.text_order import in_order, is_right_to_left
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_cost,
@@ -30,6 +29,7 @@ from wholekit.wording.amounts import (
     say_rate,
 )
 from wholekit.wording.speech import ENGLISH, language_of, tr, trn
+from wholekit.wording.text_order import in_order, is_right_to_left
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment

@@ -143,6 +143,7 @@ class QuoteKit:
 
     places: their marks as ranges; quantity: openings [count]; mount: the word shown; size_set
     [class]: None where no body serves; each, price: of one opening and of all [Money].
+    finish: as it is said, with what the customer calls it.
     """
 
     places: str
@@ -407,6 +408,16 @@ class InHand:
 
 
 @dataclass(frozen=True, slots=True)
+class LabelWords:
+    """What the bags' labels say. language: they are in [CLDR code]."""
+
+    language: str
+    hold: str
+    waits: str
+    short: str
+
+
+@dataclass(frozen=True, slots=True)
 class PickListPaper:
     """What the pick room works from. No money.
 
@@ -414,6 +425,7 @@ class PickListPaper:
     [count]; some of them may wait for goods. held: bags that are stopped or not whole, for which
     nothing is taken. asked: the day from which it is counted when more comes. beyond: marks that no
     range runs over, of doors that are not quoted. in_hand: None where it was not released.
+    on_labels: where the labels are in another language, what they say; else None.
     """
 
     head: PaperHead
@@ -425,6 +437,7 @@ class PickListPaper:
     asked: date | None = None
     beyond: tuple[str, ...] = ()
     in_hand: InHand | None = None
+    on_labels: LabelWords | None = None
 
     @property
     def waiting(self) -> int:

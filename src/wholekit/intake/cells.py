@@ -309,6 +309,16 @@ def word(words: Mapping[str, Value]) -> Callable[[str], Value]:
     return read
 
 
+def other_word(cell: str, code: str | None) -> str:
+    """What a cell calls a finish; empty where that is its code, or has it in it.
+
+    >>> other_word("US26D", "626"), other_word(" 626 ", "626"), other_word("BHMA 626", "626")
+    ('US26D', '', '')
+    """
+    written = shown(cell)
+    return written if code and code.lower() not in written.lower() else ""
+
+
 def finish(book: FinishBook) -> Callable[[str], str]:
     """A reader of finishes: a code, a US number or a plain name, as a code."""
 

@@ -13,6 +13,7 @@ from wholekit.intake.cells import (
     LONGEST_NOTE,
     LONGEST_ROOM,
     clean,
+    other_word,
     quantity,
     read_cell,
     readers,
@@ -115,6 +116,7 @@ class _Rows:
         self._quantity = columns.get("quantity")
         self._note = columns.get("note")
         self._room = columns.get("room")
+        self._finish = columns.get("finish")
         self._kinds: dict[object, Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._quantities: dict[str, int] = {}
@@ -138,7 +140,10 @@ class _Rows:
         room = self._read_text(row, cells, "room", self._room, LONGEST_ROOM)
         if mark is None or count is None or not isinstance(kind, OpeningType):
             return None
-        return None if note is None or room is None else Opening(mark, kind, count, note, room)
+        if note is None or room is None:
+            return None
+        written = "" if self._finish is None else other_word(cells[self._finish], kind.finish)
+        return Opening(mark, kind, count, note, room, written)
 
     def _read_kind(self, cells: Sequence[str]) -> Kind:
         named = ((name, cells[number]) for name, number in self._kind_columns)

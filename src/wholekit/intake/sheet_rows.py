@@ -23,6 +23,7 @@ from wholekit.intake.cells import (
     LONGEST_ROOM,
     Read,
     clean,
+    other_word,
     quantity,
     read_cell,
     shown,
@@ -51,7 +52,7 @@ _FIELDS = tuple(OpeningType.__dataclass_fields__)
 @dataclass(slots=True)
 class _Kind:
     """What all rows alike come to. texts: the clean cells; counted: a quantity is among them;
-    unread: cells that say nothing known; rows: where they stand."""
+    unread: cells that say nothing known; finish: the sheet's own word; rows: where they stand."""
 
     type: OpeningType | None
     faults: tuple[Fault, ...]
@@ -60,6 +61,7 @@ class _Kind:
     asked: tuple[tuple[str, str, tuple[str, ...]], ...]
     counted: bool
     unread: tuple[AskedOfSheet, ...] = ()
+    finish: str = ""
     rows: list[int] = field(default_factory=list)
     plain: bool = field(init=False)
 
@@ -148,7 +150,7 @@ class SheetRows:
                     and mark.isalnum()
                     and len(mark) <= LONGEST_MARK
                 ):
-                    opening = Opening(mark, kind.type, count, note, room)  # type: ignore[arg-type]  # plain
+                    opening = Opening(mark, kind.type, count, note, room, kind.finish)  # type: ignore[arg-type]  # plain
             if opening is None:
                 opening = self._opening(row, cells, kind)
             if opening is not None:
@@ -240,7 +242,7 @@ class SheetRows:
         room = self._read_room(row, cells)
         if mark is None or count is None or kind.type is None or note is None or room is None:
             return None
-        return Opening(mark, kind.type, count, note, room)
+        return Opening(mark, kind.type, count, note, room, kind.finish)
 
     def _read_kind(self, cells: Sequence[str]) -> _Kind:
         given: dict[str, list[str]] = {}
@@ -290,7 +292,13 @@ class SheetRows:
             found = as_written(found, written_so)
             found = self._shared(found, texts)
         return _Kind(found if not faults else None, tuple(faults), texts, tuple(readings),
-                     tuple(asked), "quantity" in texts, unread)  # fmt: skip
+                     tuple(asked), "quantity" in texts, unread,
+                     self._finish(cells, found))  # fmt: skip
+
+    def _finish(self, cells: Sequence[str], kind: OpeningType | None) -> str:
+        """The sheet's own word for a finish; empty where several columns have one."""
+        found = [cells[at] for name, at, _ in self._of_kind if name == "finish" and cells[at]]
+        return other_word(found[0], kind.finish) if kind and len(found) == 1 else ""
 
     def _kind_of(self, texts: dict[str, str]) -> tuple[Kind, tuple[AskedOfSheet, ...]]:
         """The kind of some clean cells, and what of them could not be read; texts are put right.

@@ -5,11 +5,14 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders.in_room import InRoom
+from wholekit.domain.orders import ReleasedBag
+from wholekit.domain.orders.in_room import InRoom, StandIn
 from wholekit.domain.quotes import (
     Acceptance,
     Job,
+    Offer,
     Override,
     OverrideKind,
     Revision,
@@ -115,7 +118,10 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
         revision = whole_revision(uow, reference)
         order = uow.orders.get(revision.id)
         bags = () if order is None else uow.orders.bags(BagFilter(order=order.id))
-    snapshot = snapshot_of(revision)
+        snapshot = snapshot_of(revision)
+        in_room = None
+        if order and not order.cancelled_at:
+            in_room = InRoom.of(deed.day, bags, _stand_ins(uow, snapshot.offer, bags))
     accepted = revision.acceptance
     return Shown(
         revision.label,
@@ -126,8 +132,23 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
         acceptance=accepted,
         changed=accepted is not None
         and _differs(desk, snapshot, accepted.alternates, revision.job_id),
-        in_room=InRoom.of(deed.day, bags) if order and not order.cancelled_at else None,
+        in_room=in_room,
     )
+
+
+def _stand_ins(
+    uow: UnitOfWork, offer: Offer, bags: Sequence[ReleasedBag]
+) -> Mapping[ItemKey, StandIn]:
+    """What is known of items in bags that nothing was quoted of."""
+    quoted = {(line.supplier, line.sku) for kit in offer.kits for line in kit.lines}
+    others = {item for bag in bags for item, _ in bag.needs} - quoted
+    if not others:
+        return {}
+    bins = uow.wares.bins(others)
+    return {
+        key: StandIn(ware.title, ware.finish, bins.get(key, ""))
+        for key, ware in uow.wares.of(others).items()
+    }
 
 
 def _differs(desk: Desk, ordered: Snapshot, accepted: Sequence[str], job_id: str) -> bool:

@@ -378,6 +378,7 @@ def _opening(opening: WorkedOpening, kit: int, ready: tuple[Ready, ...]) -> Offe
         ),
         ready,
         entry.opening.room,
+        entry.opening.finish_written,
     )
 
 

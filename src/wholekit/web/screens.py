@@ -22,6 +22,7 @@ from wholekit.views.kits import PriceAnswer
 from wholekit.views.stock_value import ValueTotal
 from wholekit.web.place import WebPlace, place_of
 from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, spoken, tr, trn
+from wholekit.wording.text_order import in_order, marks_in_order
 
 # Of a kilobyte and a half each, with what they are kept by [rows].
 ROWS_KEPT = 5_000
@@ -126,6 +127,9 @@ def looks() -> Environment:
     made.filters["cents"] = cents
     made.filters["figure"] = figure
     made.filters["tenth"] = tenth
+    # Of what is shown alone: what a form sends back stays as it was written.
+    made.filters["marks"] = marks_in_order
+    made.filters["in_order"] = in_order
     made.globals.update(tr=tr, trn=trn)
     made.globals.update(opening_row=_opening_rows(made))
     return made

@@ -20,7 +20,7 @@ from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.offered import offered_text
 from wholekit.wording.openings import feet_inches
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import figure, spoken_locale, tr
+from wholekit.wording.speech import figure, quoted, spoken_locale, tr
 from wholekit.wording.units import in_customary, in_newtons, metric_in_use
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -400,7 +400,7 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
     said = fields.get("words")
     if not isinstance(said, tuple):
         return {}
-    words = {"words": listed([f"“{word}”" for word in said])}
+    words = {"words": listed([quoted(word) for word in said])}
     if "piece" in fields:
         return {**words, "beside": tr(BESIDE[str(fields["piece"])])}
     if "column" not in fields:

@@ -19,7 +19,7 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferPiece
 from wholekit.domain.reasons import Reason
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.speech import figure, tr
+from wholekit.wording.speech import figure, quoted, tr
 from wholekit.wording.words import (
     FASTENERS_FOR,
     HANDS_OF_LEAVES,
@@ -199,7 +199,7 @@ def unclear_text(unclear: Unclear) -> str:
     said = [
         value_text(unclear.field, read_stated(unclear.field, text)) for text in unclear.candidates
     ]
-    return f"{listed(said, 'or')} (“{unclear.written}”)"
+    return f"{listed(said, 'or')} ({quoted(unclear.written)})"
 
 
 def pieces_text(pieces: Sequence[OfferPiece]) -> str:

@@ -97,6 +97,15 @@ def trn(singular: str, plural: str, count: int) -> str:
     return speech.words.ngettext(singular, plural, count)
 
 
+def quoted(text: str) -> str:
+    """What somebody wrote, between the marks of the language in use.
+
+    >>> quoted("B")
+    '“B”'
+    """
+    return tr("“{text}”").format(text=text)
+
+
 def figure(text: str) -> str:
     """A figure or measure written with a decimal point, with the decimal sign in use."""
     speech = _SPEECH.get()

@@ -75,10 +75,15 @@ class OpeningType:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One row of a schedule: mark, how many alike, and the type they share. room: where it is."""
+    """One row of a schedule: mark, how many alike, and the type they share. room: where it is.
+
+    finish_written: the sheet's own word for its finish where that is another than the code; a job
+    of the store keeps none.
+    """
 
     mark: str
     type: OpeningType
     quantity: int = 1
     note: str = ""
     room: str = field(default="", metadata={SPARSE: True})
+    finish_written: str = field(default="", metadata={SPARSE: True})

@@ -17,6 +17,8 @@ from wholekit.domain.walk import AS_NAMED, Walk
 
 # By supplier too: two of them may sell under the same SKU.
 Key: TypeAlias = tuple[str, str]
+# An opening's place, and its kit: the bags of one may be filled in more than one way.
+OpeningKey: TypeAlias = tuple[str, int]
 # What an opening takes of each of its items [packs].
 Share: TypeAlias = Mapping[Key, int]
 
@@ -39,11 +41,11 @@ class FilledLine:
 @dataclass(frozen=True, slots=True)
 class Filling:
     """How the bags of an offer's openings are filled. draws: in the order of the walk, of openings
-    that may go out; shares: by the place of each of them; one that is held has none."""
+    that may go out; shares: by each of them; one that is held has none."""
 
     offer: Offer
     draws: tuple[Draw, ...]
-    shares: Mapping[str, Share]
+    shares: Mapping[OpeningKey, Share]
 
     @property
     def shorts(self) -> tuple[Draw, ...]:
@@ -52,7 +54,7 @@ class Filling:
 
     def lines(self, opening: OfferOpening) -> tuple[FilledLine, ...]:
         """What all bags of an opening hold together; of one that is held nothing is there."""
-        return self._filled(opening, opening.quantity, self.shares.get(opening.place, {}))
+        return self._filled(opening, opening.quantity, self.shares.get(key_of(opening), {}))
 
     def bag(self, opening: OfferOpening, number: int) -> tuple[FilledLine, ...]:
         """What one of its bags holds, by its number from 1."""
@@ -63,14 +65,14 @@ class Filling:
         before = first - 1
         left = {
             key: max(0, taken - self._each(opening, key) * before)
-            for key, taken in self.shares.get(opening.place, {}).items()
+            for key, taken in self.shares.get(key_of(opening), {}).items()
         }
         return self._filled(opening, count, left)
 
     def waiting(self, opening: OfferOpening, item: OfferLine | None = None) -> int:
         """How many of its kits the shelf leaves without a piece [count]; item: without that one.
         None of an opening that is held, which waits for something else."""
-        share = self.shares.get(opening.place)
+        share = self.shares.get(key_of(opening))
         if share is None:
             return 0
         keys = share if item is None else share.keys() & {_key(item)}
@@ -79,7 +81,17 @@ class Filling:
 
     def waits_for(self, draw: Draw) -> tuple[str, ...]:
         """The openings whose bags lack an item, by their places."""
-        return tuple(each.place for each in self.offer.openings if self.waiting(each, draw.item))
+        found = (each.place for each in self.offer.openings if self.waiting(each, draw.item))
+        return tuple(dict.fromkeys(found))
+
+    def split(self, draw: Draw) -> tuple[tuple[str, int], ...]:
+        """What of an item there is for each opening that draws it, by their places [packs]."""
+        found = {mark: 0 for mark, _ in draw.marks}
+        for each in self.offer.openings:
+            share = self.shares.get(key_of(each), {})
+            if each.place in found:
+                found[each.place] += share.get(_key(draw.item), 0)
+        return tuple((mark, packs) for mark, packs in found.items() if packs)
 
     def _each(self, opening: OfferOpening, key: Key) -> int:
         lines = self.offer.kit_of(opening).lines
@@ -102,12 +114,12 @@ def bag_count(offer: Offer, opening: OfferOpening) -> int:
 
 
 def filling_of(
-    offer: Offer, walk: Walk = AS_NAMED, whole: Mapping[str, int] | None = None
+    offer: Offer, walk: Walk = AS_NAMED, whole: Mapping[OpeningKey, int] | None = None
 ) -> Filling:
     """How the bags of an offer's openings are filled. offer: what is had (see `Offer.chosen`).
 
     whole: where the pick room has promised goods by now, how many bags of each opening have all of
-    theirs, by its place [count]; the others have none.
+    theirs [count]; the others have none.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     draws = draws_of(offer, sound, walk)
@@ -119,8 +131,8 @@ def filling_of(
                 need[_key(line)] = need.get(_key(line), 0) + line.quantity
     if whole is not None:
         promised = {
-            each.place: {
-                key: packs * min(whole.get(each.place, 0), each.quantity)
+            key_of(each): {
+                key: packs * min(whole.get(key_of(each), 0), each.quantity)
                 for key, packs in needs[each.kit].items()
             }
             for each in sound
@@ -129,7 +141,7 @@ def filling_of(
     # As the quote's days are shared out (see `ready`): of alternates after the base bid.
     wants = [Wants(needs[each.kit], each.quantity, (each.alternate,)) for each in sound]
     taken = share_out(wants, {_key(draw.item): draw.item.on_hand for draw in draws})
-    shares = {opening.place: share for opening, share in zip(sound, taken, strict=True)}
+    shares = {key_of(opening): share for opening, share in zip(sound, taken, strict=True)}
     return Filling(offer, draws, shares)
 
 
@@ -152,6 +164,11 @@ def short_stock(offer: Offer) -> tuple[Finding, ...]:
         )
         for draw in filling.shorts
     )
+
+
+def key_of(opening: OfferOpening) -> OpeningKey:
+    """What an opening's share stands under."""
+    return opening.place, opening.kit
 
 
 def _key(line: OfferLine) -> Key:

@@ -172,6 +172,7 @@ class OfferOpening:
     released: tuple[tuple[str, str], ...] = ()
     ready: tuple[Ready, ...] = field(default=(), metadata={SPARSE: True})
     room: str = field(default="", metadata={SPARSE: True})
+    finish_written: str = field(default="", metadata={SPARSE: True})
 
     @property
     def place(self) -> str:

@@ -27,6 +27,7 @@ from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.speech import tr, trn
+from wholekit.wording.text_order import marks_in_order
 
 room = APIRouter()
 
@@ -183,7 +184,7 @@ def _not_issued(review: Review) -> list[str]:
                 "Not issued: {marks} is stopped. Mend it, or tick “Leave out”.",
                 "Not issued: {marks} are stopped. Mend them, or tick “Leave out”.",
                 len(marks),
-            ).format(marks=", ".join(marks[:MARKS_TOLD] + [more] * (len(marks) > MARKS_TOLD)))
+            ).format(marks=marks_in_order(marks[:MARKS_TOLD] + [more] * (len(marks) > MARKS_TOLD)))
         )
     if review.needs_owner:
         said.append(

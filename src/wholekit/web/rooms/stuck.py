@@ -15,6 +15,7 @@ from wholekit.web.screens import language_for, page
 from wholekit.web.seats import deed_of, sits
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import speaking, tr, trn
+from wholekit.wording.text_order import in_order
 from wholekit.wording.waits import say_last
 
 room = APIRouter()
@@ -117,7 +118,7 @@ def _quote(each: StuckQuote, link: str) -> StuckRow:
 def _order(each: StuckOrder) -> StuckRow:
     until = say_last(each.until, each.waits)
     promised = each.order.promised_on
-    marks = ranges_text(list(each.marks), list(each.marks))
+    marks = in_order(ranges_text(list(each.marks), list(each.marks)))
     return StuckRow(
         f"{each.job.label} {each.order.label}",
         f"{each.job.name}: {_bags(len(each.bags))}, {marks}"

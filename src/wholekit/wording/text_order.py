@@ -5,6 +5,7 @@ A name or note keeps its own order and turns nothing beside it, and a code in it
 """
 
 import re
+from collections.abc import Iterable
 
 # Hebrew, Arabic and their neighbours; their presentation forms; the right-to-left planes.
 _RIGHT = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
@@ -26,12 +27,28 @@ def in_order(text: str) -> str:
 
     >>> ascii(in_order("A-1, \u05d0-2, B"))
     "'A-1, \\\\u2067\\\\u05d0-\\\\u20662\\\\u2069\\\\u2069, B'"
+    >>> ascii(in_order("\\u05d0, 7"))
+    "'\\\\u2067\\\\u05d0\\\\u2069, 7'"
     """
     if text.isascii() or not _LETTER.search(text):
         return text
-    if is_right_to_left(text):
+    if is_right_to_left(text) and not _is_list(text):
         return apart(text)
     return RIGHT_TO_LEFT.sub(lambda found: apart(found[0]), text)
+
+
+def marks_in_order(marks: Iterable[str]) -> str:
+    """Marks beside one another, none of which turns another."""
+    return ", ".join(map(in_order, marks))
+
+
+def _is_list(text: str) -> bool:
+    """Whether it is marks beside one another and no sentence: they stand in the paper's order,
+    whatever each of them says. A mark may be of several words, most are of one."""
+    parts = re.split("[,;] ", text)
+    words = [part for part in parts if re.search(r"\s", part)]
+    codes = [part for part in parts if part not in words and not _LETTER.search(part)]
+    return len(parts) > 1 and (not words or 2 * len(codes) >= len(parts))
 
 
 def is_right_to_left(text: str) -> bool:

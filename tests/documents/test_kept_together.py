@@ -1,0 +1,143 @@
+"""Where a page ends: no caution parts, and no line of a list or blank of an answer stands alone."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import count
+from pathlib import Path
+
+import pytest
+from tests.documents.test_grouped_quote import school
+from tests.support.messages import TEMPLATES
+
+from wholekit.documents.fill_pick import pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_slip import packing_slip_paper
+from wholekit.documents.flow import Flow
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.press import Press
+from wholekit.documents.quote_form import QuoteForm
+
+# What stands before, so that the page ends at another line each time [mm].
+PUSHED = range(0, 240, 12)
+TAG = re.compile(r"<[^>]+>")
+
+
+def pages_of(
+    flow: Flow, block: int, folder: Path, pushed_by: range = PUSHED
+) -> Iterator[list[str]]:
+    """A block's text by page, once for each of what may stand before it."""
+    html = flow.blocks[block].html
+    for high in pushed_by:
+        pushed = flow.blocks[block]._replace(html=f'<div style="height: {high}mm"></div>{html}')
+        blocks = (*flow.blocks[:block], pushed, *flow.blocks[block + 1 :])
+        document = Press(replace(flow, blocks=blocks), folder).lay_out(block, block + 1)
+        yield [" ".join(words(page._page_box)) for page in document.pages]
+
+
+def words(box) -> Iterator[str]:
+    """The words of a page's content in their order."""
+    for each in box.all_children() if hasattr(box, "all_children") else ():
+        if hasattr(each, "text"):
+            yield from each.text.split()
+        elif not hasattr(each, "at_keyword"):
+            yield from words(each)
+
+
+def ends_of(text: str, pages: list[str]) -> set[int]:
+    """The pages on which a text begins and ends, by some of its words."""
+    said = text.split()
+    return {
+        at
+        for at, page in enumerate(pages)
+        for part in (said[:5], said[-5:])
+        if " ".join(part) in page
+    }
+
+
+@pytest.mark.parametrize("form", QuoteForm)
+def test_a_caution_is_whole_and_its_heading_has_two_of_them(form, tmp_path):
+    paper = quote_paper(school(), form=form)
+    parted = 0
+    flow = make_flow(paper, TEMPLATES)
+    cautions = re.search(r'<div class="fine cautions">.*?</div>', flow.blocks[0].html, re.DOTALL)
+    front = flow.blocks[0]._replace(html=f'<div id="b0">{cautions[0]}</div>')
+    flow = replace(flow, blocks=(front, *flow.blocks[1:]))
+    for pages in pages_of(flow, 0, tmp_path, range(120, 245, 2)):
+        found = [ends_of(text, pages) for text in paper.cautions]
+        assert all(len(each) == 1 for each in found)
+        (headed,) = (at for at, page in enumerate(pages) if " Cautions " in f" {page} ")
+        assert found[0] == found[1] == {headed}
+        assert found[-1] == found[-2]
+        parted += found[0] != found[-1]
+    assert parted or form is QuoteForm.SHORT, "some page ends amid them"
+
+
+def named_rows(html: str) -> str:
+    """Each row of the tables of answers with a name: of which table, and which of it."""
+    for at, table in enumerate(re.findall(r'<table class="answers">.*?</table>', html, re.DOTALL)):
+        rows = count()
+        named = re.sub(
+            r"<tr[^>]*><td>", lambda row, at=at, rows=rows: f"{row[0]}§{at}.{next(rows)} ", table
+        )
+        html = html.replace(table, named)
+    return html
+
+
+def test_an_answer_and_what_is_written_in_never_stand_alone(tmp_path):
+    """The blank for other values, or for marks, is a row of its own below the answers."""
+    flow = make_flow(quote_paper(school()), TEMPLATES)
+    assert "or by mark:" in flow.blocks[0].html
+    front = flow.blocks[0]._replace(html=named_rows(flow.blocks[0].html))
+    parted = 0
+    for pages in pages_of(replace(flow, blocks=(front, *flow.blocks[1:])), 0, tmp_path):
+        of: dict[str, list[int]] = {}
+        for page in pages:
+            for table, rows in Counter(re.findall(r"§(\d+)\.\d+", page)).items():
+                of.setdefault(table, []).append(rows)
+        parted += sum(len(rows) > 1 for rows in of.values())
+        assert all(min(rows) > 1 for rows in of.values() if len(rows) > 1), of
+    assert parted
+
+
+def alike_bags() -> list[Flow]:
+    """A slip and a pick list of kits whose bags hold many items and are for many openings."""
+    offer = school()
+    kit = next(each for each in offer.kits if each.lines and not each.missing)
+    lines = tuple(replace(kit.lines[0], sku=f"LINE-{at:02}") for at in range(14))
+    openings = [
+        replace(offer.openings[0], mark=f"MARK-{at:02}", kit=0, quantity=1, alternate="", note="n")
+        for at in range(14)
+    ]
+    words = replace(
+        offer.words, kits=(replace(offer.words.kits[0], findings=(), missing=()),), notes=()
+    )
+    many = replace(
+        offer,
+        kits=(replace(kit, lines=lines, findings=()),),
+        openings=tuple(openings),
+        words=words,
+        left_out=(),
+        unasked=(),
+    )
+    return [
+        make_flow(packing_slip_paper(many), TEMPLATES),
+        make_flow(pick_list_paper(many), TEMPLATES),
+    ]
+
+
+@pytest.mark.parametrize("paper", [0, 1])
+def test_no_page_ends_or_begins_with_a_single_line_of_a_list(paper, tmp_path):
+    flow = alike_bags()[paper]
+    parted = 0
+    for block, each in enumerate(flow.blocks):
+        if "LINE-13" not in each.html:
+            continue
+        for pages in pages_of(flow, block, tmp_path):
+            for sort in ("LINE", "MARK"):
+                counts = [len({*re.findall(rf"(?<!–){sort}-\d\d(?!–)", page)}) for page in pages]
+                some = [each for each in counts if each]
+                parted += len(some) > 1
+                assert len(some) < 2 or min(some) > 1, counts
+    assert parted
