@@ -37,6 +37,7 @@ from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import BY_GLASS, DANGERS, cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
+from wholekit.wording.makers import template_title
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.to_customers import is_calculated
@@ -141,7 +142,7 @@ class _Worked:
                 [leaf.active for leaf in leaves],
             ),
             sides=hand_words.sides_text(hands, placing.pull_side),
-            template=self._template.id,
+            template=template_title(self._template),
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),
             placing=tuple(Step(*step) for step in before),

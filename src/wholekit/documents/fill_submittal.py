@@ -26,6 +26,7 @@ from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, O
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.amounts import say_date
 from wholekit.wording.fitting import limit_text
+from wholekit.wording.makers import series_title
 from wholekit.wording.offered import without_price
 from wholekit.wording.offers import number_to_customers
 from wholekit.wording.openings import assumption_text, lacking_text, sentence
@@ -232,8 +233,7 @@ def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
     makers = [line.supplier for line in kit.lines if line.kind == Role.BODY]
     makers = makers or [line.supplier for line in kit.lines if body.series in line.series]
     yield tr("Manufacturer"), listed(dict.fromkeys(makers)) or unsaid
-    # Of a catalogue the offer keeps the short name alone.
-    yield tr("Series"), " ".join(word.capitalize() for word in body.series.split("-"))
+    yield tr("Series"), series_title(body.series)
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
     listing = tr("for fire doors, as the catalogue says; its number is not stated")
