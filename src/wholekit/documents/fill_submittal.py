@@ -7,7 +7,12 @@ from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_setting import binding_limits, limits_if_exit, uncalculated_limits
+from wholekit.documents.fill_setting import (
+    binding_limits,
+    limits_if_exit,
+    limits_without_latch,
+    uncalculated_limits,
+)
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import HoldPage, Said, SettingCard
 from wholekit.documents.submittal import (
@@ -89,7 +94,14 @@ class _Submittal:
             ),
             held=places_of(held, self._every) if held else "",
             unasked="; ".join(filter(None, self._unasked())),
+            not_counted=tuple(dict.fromkeys(self._not_counted())),
         )
+
+    def _not_counted(self) -> Iterator[str]:
+        for opening in self._offer.openings:
+            kit = self._offer.kit_of(opening)
+            limits = binding_limits(kit, tuple(uncalculated_limits(kit, self._rules)))
+            yield from limits_without_latch(limits, self._rules, is_metric(kit))
 
     def _unasked(self) -> Iterator[str]:
         yield unread_text(self._offer.unasked)
