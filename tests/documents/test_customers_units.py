@@ -5,6 +5,7 @@ what a catalogue or the customer wrote stays as written.
 """
 
 import csv
+import math
 import re
 from base64 import b64decode
 from dataclasses import replace
@@ -13,6 +14,7 @@ from email.policy import default
 from fractions import Fraction
 from functools import cache
 from io import BytesIO
+from itertools import product
 from xml.etree import ElementTree
 
 import openpyxl
@@ -35,15 +37,19 @@ from wholekit.documents.fill_slip import packing_slip_paper
 from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.flow import DRAWING_URL, Flow
 from wholekit.documents.make_flow import make_flow
-from wholekit.domain.openings import Mount
+from wholekit.domain.forces import DoorCase, closer_of_force, judge
+from wholekit.domain.openings import Location, Mount, OpeningType
 from wholekit.domain.quantities import Length, Mass, parse_length, parse_size
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.compare import compare
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import size_text
 from wholekit.wording.speech import language_of
 from wholekit.wording.units import force_limit, in_units_of, measured
+from wholekit.wording.words import value_text
 
 LENGTHS = ("top_rail", "head_face", "ceiling_clearance", "reveal", "thickness")
 MARKS = {
@@ -236,3 +242,52 @@ def test_a_limit_in_newtons_never_allows_more_than_the_code(pounds):
     """1 lbf = 4.4482216 N (NIST SP 811, B.8)."""
     newtons = float(force_limit(pounds, "lbf", metric=True).split()[0])
     assert pounds * 4.4482216 - 0.1 <= newtons <= pounds * 4.4482217
+
+
+@given(st.integers(500, 1500), st.integers(1800, 2600), st.integers(1, 300))
+def test_a_metric_length_is_in_millimetres_in_whatever_unit_it_was_written(wide, high, other):
+    """1 m = 100 cm = 1000 mm (SI brochure): a paper says lengths of one kind in one unit."""
+
+    def written(millimetres: int, unit: str) -> Length:
+        shift = {"mm": 1, "cm": 10, "m": 1000}[unit]
+        return parse_length(f"{millimetres / shift:.3f} {unit}")
+
+    said = set()
+    for units in product(("mm", "cm", "m"), repeat=3):
+        lengths = [written(*each) for each in zip((wide, high, other), units, strict=True)]
+        kind = OpeningType(width=lengths[0], height=lengths[1])
+        assert [length.in_millimetres for length in lengths] == [wide, high, other]
+        with in_units_of(kind.width):
+            said.add((size_text(kind), value_text("reveal", lengths[2])))
+        # Where one paper's openings are in both kinds of units, too.
+        assert value_text("reveal", lengths[2]) == f"{other} mm"
+    assert said == {(f"{wide} × {high} mm", f"{other} mm")}
+
+
+@given(st.floats(5.02, 8.4), st.floats(0, 40))
+def test_forces_of_a_finding_are_as_fine_in_newtons_as_the_limit_beside_them(pounds, pressure):
+    """1 lbf = 4.4482216 N (NIST SP 811, B.8). Each is the force reckoned, not its tenth of a pound
+    turned over, which would be off by up to 0.22 N."""
+    case = DoorCase(
+        0.9144, 2.1336, 0.0762, pressure, us=True, location=Location.EXTERIOR, accessible=True
+    )
+    closer = closer_of_force(pounds * 4.4482216152605, 0.9144 - 0.0762, house().rules)
+    verdict = judge(case, closer, "us-ca", house().rules)
+    forces = {result.limit.rule: result for result in verdict.limits}
+    told = [each for each in verdict.findings if each.code in OF_FORCE]
+    assert told
+    for finding in told:
+        result = forces[finding.rule]
+        reckoned = [result.force]
+        if finding.code == "force-over-limit" and finding.fields["pressure_force"] != "0.0":
+            reckoned += [result.closer, result.pressure]
+        with in_units_of(Length.mm(900)):
+            text = say_finding(finding, house().rules).text
+        # A sentence names its unit once or at each of its figures.
+        figures = [float(found) for found in re.findall(r"(?<![\d(.])\d+\.\d\b", text)]
+        assert figures[0] == math.floor(result.allowed * 44.482216) / 10, text
+        exact = [each * 4.4482216152605 for each in reckoned]
+        assert figures[1:] == pytest.approx(exact, abs=0.0501), text
+
+
+OF_FORCE = {"force-over-limit", "limit-on-condition"}

@@ -1,6 +1,6 @@
 """One kind of opening as a fitter needs it: positions, order of work, what is set and measured."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from wholekit.documents.card_placing import (
     assumed_value,
@@ -35,8 +35,9 @@ from wholekit.wording import fitting as words
 from wholekit.wording import hands as hand_words
 from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import BY_GLASS, DANGERS, cautions_for_fitters
-from wholekit.wording.closing import closing_limit, gauge_point
+from wholekit.wording.closing import LATCH_APART, closing_limit, gauge_point, latch_apart
 from wholekit.wording.findings import without_text
+from wholekit.wording.makers import template_title
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.to_customers import is_calculated
@@ -141,7 +142,7 @@ class _Worked:
                 [leaf.active for leaf in leaves],
             ),
             sides=hand_words.sides_text(hands, placing.pull_side),
-            template=self._template.id,
+            template=template_title(self._template),
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),
             placing=tuple(Step(*step) for step in before),
@@ -168,7 +169,10 @@ class _Worked:
                 and not (host and assumption.field == host_field(kit.mount))
             ),
             readings=tuple(self._readings()),
-            gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
+            gauges=(
+                tr("Set the gauge {point}.").format(point=self._gauge()),
+                *limits_without_latch(self._limits, self._rules, self._metric),
+            ),
             calculated=tuple(self._calculated()),
             alarms=tuple(filter(None, self._alarms(hands, pair=pair))),
             warnings=(tr(self._of_latching()),) if held else (),
@@ -368,6 +372,18 @@ def binding_limits(
     """
     exits = FOR_EXITS if kit.type.egress else ()
     yield from _limits_of(kit, ("accessible", *exits), uncalculated)
+
+
+def limits_without_latch(
+    limits: Iterable[LimitResult], rules: RuleBook, metric: bool
+) -> tuple[str, ...]:
+    """What the limits that bind leave out, said of the one whose source says so; each once."""
+    said = (
+        latch_apart(rules, _allowed(result, metric))
+        for result in limits
+        if result.limit.rule == LATCH_APART
+    )
+    return tuple(dict.fromkeys(said))
 
 
 def limits_if_exit(

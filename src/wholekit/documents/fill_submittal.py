@@ -7,7 +7,12 @@ from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_setting import binding_limits, limits_if_exit, uncalculated_limits
+from wholekit.documents.fill_setting import (
+    binding_limits,
+    limits_if_exit,
+    limits_without_latch,
+    uncalculated_limits,
+)
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import HoldPage, Said, SettingCard
 from wholekit.documents.submittal import (
@@ -26,6 +31,7 @@ from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, O
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.amounts import say_date
 from wholekit.wording.fitting import limit_text
+from wholekit.wording.makers import series_title
 from wholekit.wording.offered import without_price
 from wholekit.wording.offers import number_to_customers
 from wholekit.wording.openings import assumption_text, lacking_text, sentence
@@ -88,7 +94,14 @@ class _Submittal:
             ),
             held=places_of(held, self._every) if held else "",
             unasked="; ".join(filter(None, self._unasked())),
+            not_counted=tuple(dict.fromkeys(self._not_counted())),
         )
+
+    def _not_counted(self) -> Iterator[str]:
+        for opening in self._offer.openings:
+            kit = self._offer.kit_of(opening)
+            limits = binding_limits(kit, tuple(uncalculated_limits(kit, self._rules)))
+            yield from limits_without_latch(limits, self._rules, is_metric(kit))
 
     def _unasked(self) -> Iterator[str]:
         yield unread_text(self._offer.unasked)
@@ -232,8 +245,7 @@ def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
     makers = [line.supplier for line in kit.lines if line.kind == Role.BODY]
     makers = makers or [line.supplier for line in kit.lines if body.series in line.series]
     yield tr("Manufacturer"), listed(dict.fromkeys(makers)) or unsaid
-    # Of a catalogue the offer keeps the short name alone.
-    yield tr("Series"), " ".join(word.capitalize() for word in body.series.split("-"))
+    yield tr("Series"), series_title(body.series)
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
     listing = tr("for fire doors, as the catalogue says; its number is not stated")

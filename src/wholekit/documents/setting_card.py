@@ -85,7 +85,7 @@ class GaugeReading:
 class Setting:
     """How one kind of opening is drilled, fitted and set.
 
-    template: the maker's, by its name in the catalogue. placing: the steps up to the fixing; steps:
+    template: the maker's, in words. placing: the steps up to the fixing; steps:
     those after. positions: empty where the catalogue gives none that a fitter may drill by;
     no_positions then says why and what to do. gauges: where one is set. calculated: label and
     value. practice: what rests on no source; drills_from: whence drills are. sketches: what the

@@ -75,6 +75,7 @@ class SubmittalPaper:
 
     assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
     of the customer's sheet that are not in it, each reason with its marks; empty for none.
+    not_counted: what a limit of force leaves out.
     """
 
     head: PaperHead
@@ -87,3 +88,4 @@ class SubmittalPaper:
     facts: tuple[tuple[str, str], ...] = ()
     held: str = ""
     unasked: str = ""
+    not_counted: tuple[str, ...] = ()

@@ -11,6 +11,7 @@ from wholekit.domain.kits.outcome import Doubt
 from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.asking import WEIGHT, Asking, Change, InTotal, JobQuestion
+from wholekit.wording.makers import series_title
 from wholekit.wording.offered import amount_text
 from wholekit.wording.questions import (
     OF_THE_JOB,
@@ -389,7 +390,7 @@ def _other_closers(changes: Sequence[Change]) -> Iterator[tuple[str, list[Change
     for new, old in dict.fromkeys(each.series for each in changes if each.series is not None):
         said = tr("series {new} in place of {old}") if new and old else tr("series {new}")
         alike = [each for each in changes if each.series == (new, old)]
-        yield said.format(new=new or old, old=old), alike
+        yield said.format(new=series_title(new or old), old=series_title(old)), alike
     if makers := [each for each in changes if each.maker]:
         yield tr("a closer of another maker"), makers
     sizes = sorted({each.size for each in changes if each.size is not None})

@@ -9,6 +9,8 @@ from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.units import measure
 
+# The limit whose clause says that the force to draw back a latch bolt is not counted.
+LATCH_APART = "limit-ada-interior"
 SLOWER = "Clockwise slower, counterclockwise faster."
 
 
@@ -69,6 +71,15 @@ def gauge_point(
         distance=f"{measure(point, metric)} ({own})" if metric else own,
         source=tr(rule_source(rules, "force-gauge-point")),
     )
+
+
+def latch_apart(rules: RuleBook, limit: str) -> str:
+    """That the limit of an accessible door's opening force leaves the latch out, by the clause that
+    sets it (rule limit-ada-interior). limit: its figure in words.
+    """
+    return tr(
+        "The limit of {limit} does not count what it takes to draw back the latch bolt ({source})."
+    ).format(limit=limit, source=tr(rule_source(rules, LATCH_APART)))
 
 
 def _between(said: str, rules: RuleBook, rule: str) -> str:

@@ -17,6 +17,7 @@ from wholekit.wording.force_sentences import (
 )
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
+from wholekit.wording.makers import BESIDE_SERIES, series_title, series_titles
 from wholekit.wording.offered import offered_text
 from wholekit.wording.openings import feet_inches
 from wholekit.wording.sources import rule_source
@@ -358,6 +359,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     message, fields = in_newtons(tr(sentence), fields)
     words = {name: _word(name, value) for name, value in fields.items()}
+    if "series" in fields:
+        words |= {name: series_titles(fields[name]) for name in BESIDE_SERIES if name in fields}
     width = fields.get("width")
     if fields.get("leaves") == 2 and isinstance(width, Length):
         words["leaf"] = _word("width", Length(width.nm // 2, width.unit))
@@ -482,6 +485,8 @@ def _word(name: str, value: object) -> str:
         return without_text(value)
     if name == "limit":
         return tr(str(value))
+    if name == "series" and isinstance(value, str):
+        return series_title(value)
     if isinstance(value, tuple | list):
         return listed([str(part) for part in value])
     if name in ("leaf", "whole") and isinstance(value, Length) and not metric_in_use(value):

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from wholekit.domain.quantities import Money
+from wholekit.wording.makers import series_title
 from wholekit.wording.speech import amounts_locale, tr
 
 # What a finding offers instead of the kit at hand, and what is said where none is to be had.
@@ -48,7 +49,8 @@ def _other_closer(fields: Mapping[str, object]) -> Iterator[str]:
     """What the closer offered is otherwise than the one at hand, beside a size that is named."""
     if "series_then" in fields:
         said = tr("series {new} in place of {old}")
-        yield said.format(new=fields["series_then"], old=fields["series_now"])
+        new, old = (series_title(str(fields[name])) for name in ("series_then", "series_now"))
+        yield said.format(new=new, old=old)
     if "maker_then" in fields:
         yield tr("a closer of another maker")
     if "size_then" in fields and "{size}" not in OFFERED[str(fields["offer"])]:

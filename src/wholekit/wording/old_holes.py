@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from wholekit.wording.makers import series_title
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.words import listed, value_text
 
@@ -79,4 +80,6 @@ def _near(near: object) -> str:
     series, pattern, fit = (getattr(near, name) for name in ("series", "pattern", "fit"))
     along, across = offset_text(fit.along), offset_text(fit.across)
     shown = value_text("", pattern)
-    return tr(NEAREST).format(series=series, pattern=shown, along=along, across=across)
+    return tr(NEAREST).format(
+        series=series_title(series), pattern=shown, along=along, across=across
+    )

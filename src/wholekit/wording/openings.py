@@ -20,6 +20,7 @@ from wholekit.domain.quotes.offer import OfferPiece
 from wholekit.domain.reasons import Reason
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.speech import figure, quoted, tr
+from wholekit.wording.units import by, measure, measured
 from wholekit.wording.words import (
     FASTENERS_FOR,
     HANDS_OF_LEAVES,
@@ -43,9 +44,7 @@ def size_text(opening_type: OpeningType) -> str:
     width, height = opening_type.width, opening_type.height
     if width.unit in ("in", "ft"):
         return f"{feet_inches(width)} × {feet_inches(height)}"
-    if width.unit == height.unit:
-        return figure(f"{str(width).removesuffix(f' {width.unit}')} × {height}")
-    return figure(f"{width} × {height}")
+    return by([measure(width, metric=True), measured(height)])
 
 
 def lacking_text(quantity: int, piece: str, because: str) -> tuple[str, str]:

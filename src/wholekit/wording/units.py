@@ -37,7 +37,7 @@ def in_units_of(*sizes: Length) -> Iterator[None]:
 
 
 def measured(value: Length | Mass) -> str:
-    """In the units in use; as it was written where none are.
+    """In the units in use; as it was written where none are, a metric length in millimetres.
 
     >>> with in_units_of(Length.mm(910)):
     ...     measured(Length.inches(1, 3, 4)), measured(Mass.lb(100))
@@ -45,7 +45,7 @@ def measured(value: Length | Mass) -> str:
     """
     metric = _METRIC.get()
     if metric is None:
-        return figure(str(value))
+        return measure(value, is_metric(value)) if isinstance(value, Length) else figure(str(value))
     if isinstance(value, Length):
         return measure(value, metric)
     if (value.unit == "kg") is metric:
@@ -114,7 +114,8 @@ def in_customary(message: str, fields: Mapping[str, object]) -> str:
 
 def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping[str, object]]:
     """A message and its fields in which forces of a code's pounds are newtons, where metric units
-    are in use; of a limit the code's own figure stands behind.
+    are in use; of a limit the code's own figure stands behind. To a tenth both, where the finding
+    has its forces as reckoned; what was issued earlier has tenths of a pound alone.
 
     >>> with in_units_of(Length.mm(910)):
     ...     in_newtons("{allowed} {unit}; {force} {unit}", {"allowed": "5", "force": "8.5",
@@ -124,19 +125,20 @@ def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping
     if not _METRIC.get():
         return message, fields
     if "force" in fields and _POUNDS.search(message):
-        # As reckoned, where the finding has it; what was issued earlier has pounds alone.
-        in_si = fields.get("force_n") or f"{float(str(fields['force'])) * N_PER_LBF:.0f}"
-        return _POUNDS.sub("{force} N", message), {**fields, "force": in_si}
+        return _POUNDS.sub("{force} N", message), {**fields, "force": _newtons("force", fields)}
     if fields.get("unit") != "lbf":
         return message, fields
     if "allowed" in fields:
         allowed = force_limit(float(str(fields["allowed"])), "lbf", metric=True)
         message = _ALLOWED.sub(allowed, message)
-    # From tenths of a pound no tenth of a newton follows; beside the table it would be another.
-    changed = {
-        name: f"{float(str(fields[name])) * N_PER_LBF:.0f}" for name in _FORCES if name in fields
-    }
+    changed = {name: _newtons(name, fields) for name in _FORCES if name in fields}
     return message, {**fields, **changed, "unit": "N"}
+
+
+def _newtons(name: str, fields: Mapping[str, object]) -> object:
+    """A finding's force in newtons: as reckoned, where it has it; from tenths of a pound no tenth
+    of a newton follows."""
+    return fields.get(f"{name}_n") or f"{float(str(fields[name])) * N_PER_LBF:.0f}"
 
 
 def _customary(value: float, unit: str, sign: str = "") -> str:

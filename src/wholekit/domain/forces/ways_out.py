@@ -8,6 +8,7 @@ from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import EN_TABLE, figures
 from wholekit.domain.forces.formulas import efficiency_for_force
 from wholekit.domain.forces.power import CloserPower, band
+from wholekit.domain.quantities.physical import N_PER_LBF
 from wholekit.domain.rules import RuleBook
 
 TENTH = 1
@@ -71,6 +72,7 @@ def _undecided(verdict: ForceVerdict, accessible: list[LimitResult]) -> list[Fin
             "allowed": f"{result.allowed:g}",
             "unit": result.limit.unit,
             "force": f"{result.force or 0.0:.1f}",
+            **_in_newtons(result.limit.unit, force=result.force or 0.0),
         }
         if result.limit.scope == "asked":
             if broken and result.within:
@@ -156,11 +158,25 @@ def _over(
             "force": f"{result.force or 0.0:.1f}",
             "closer_force": f"{result.closer or 0.0:.1f}",
             "pressure_force": f"{result.pressure:.1f}",
+            **_in_newtons(
+                result.limit.unit,
+                force=result.force or 0.0,
+                closer_force=result.closer or 0.0,
+                pressure_force=result.pressure,
+            ),
             "without": verdict.unchecked,
         },
         result.limit.rule,
         hint,
     )
+
+
+def _in_newtons(unit: str, **forces: float) -> dict[str, object]:
+    """Fields of forces in a limit's pounds, in newtons beside them: from tenths of a pound the
+    tenth of a newton that a limit is said to does not follow."""
+    if unit != "lbf":
+        return {}
+    return {f"{name}_n": f"{force * N_PER_LBF:.1f}" for name, force in forces.items()}
 
 
 def _way_out(
