@@ -305,6 +305,11 @@ class QuotePaper:
     open_places: str = ""
 
     @property
+    def nothing_firm(self) -> bool:
+        """Whether there is nothing that a signature could accept."""
+        return not self.kits and not self.totals.gross.minor
+
+    @property
     def open_count(self) -> int:
         """How many openings are open [count]."""
         return sum(one.quantity for one in self.open)
