@@ -189,6 +189,10 @@ def doubted_and_mended(job: WorkedJob, asking: Asking) -> None:
         if is_mended(doubted[place], question.field, answer.text, change)
     }
     assert {*asking.unmended} == {*doubted} - mended
+    latching = {Doubt.NO_LATCH, Doubt.MAY_NOT_LATCH}
+    assert {*asking.unlatched} == {
+        place for place in asking.unmended if latching & {*outcome_of(doubted[place].kit).doubts}
+    }
 
 
 def is_mended(one: WorkedOpening, field: str, text: str, change: Change) -> bool:

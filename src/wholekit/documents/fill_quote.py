@@ -52,22 +52,23 @@ def quote_paper(
     # In the customer's language where there are words in it.
     words = offer.sent or offer.words
     with speaking(head_of(offer, language=words.language).words_of):
-        return _Quote(offer, words).paper(draft, form)
+        return _Quote(offer, words, form).paper(draft)
 
 
 class _Quote:
     """A quote's parts in the language of its words."""
 
-    def __init__(self, offer: Offer, words: OfferWords) -> None:
+    def __init__(self, offer: Offer, words: OfferWords, form: QuoteForm) -> None:
         self._offer = offer
         self._words = words
         self._base = offer.chosen()
         self._every = [opening.mark for opening in self._base.openings]
         self._beyond = offer.not_quoted
         self._front = FrontQuestions(offer, words)
-        self._checks = Checks(offer, words, self._front)
+        self._form = form
+        self._checks = Checks(offer, words, self._front, brief=form is QuoteForm.SHORT)
 
-    def paper(self, draft: bool, form: QuoteForm) -> QuotePaper:
+    def paper(self, draft: bool) -> QuotePaper:
         offer, words, base = self._offer, self._words, self._base
         firm = [opening for opening in base.openings if offer.is_firm(opening)]
         loose = [opening for opening in base.openings if not offer.is_firm(opening)]
@@ -108,11 +109,11 @@ class _Quote:
             ready=self._ready() if offer.ready_shown else (),
             ready_asked=offer.ready_asked,
             appendix=appendix_of(offer, words),
-            form=form,
+            form=self._form,
             unasked=self._unasked(BASE),
             unread=unread_text(offer.unasked, answer=True),
             revision=offer.revision,
-            doubts=told_of(offer, doubt_of, doubt_of_kit),
+            doubts=self._checks.told(doubt_of, doubt_of_kit),
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),

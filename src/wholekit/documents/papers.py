@@ -171,10 +171,12 @@ class QuoteItem:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Something that holds for some openings. places: their marks as ranges, empty for all."""
+    """Something that holds for some openings. places: their marks as ranges, empty for all;
+    stands: the same with the question or the note that tells of each, where there is one."""
 
     text: str
     places: str = ""
+    stands: str = ""
 
 
 @dataclass(frozen=True, slots=True)

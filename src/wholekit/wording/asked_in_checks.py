@@ -243,10 +243,16 @@ class FrontQuestions:
         text, hint, source = said_to_customers(finding.code, said)
         if not self._offer.checks_ask or not asking_of(finding.code, said[1]):
             return text, hint, source
+        number = self.number(opening, finding, said)
+        asked = tr("Asked in question {number}.").format(number=number) if number else ""
+        return text, asked, source
+
+    def number(
+        self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
+    ) -> int:
+        """Which question asks what a check asks [from 1]; 0 for none. said: as of `pointed`."""
         at = self._asking(opening, finding, said)
-        if at is None:
-            return text, "", source
-        return text, tr("Asked in question {number}.").format(number=self._numbers[at]), source
+        return 0 if at is None else self._numbers[at]
 
     def _asking(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]

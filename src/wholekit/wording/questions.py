@@ -69,6 +69,18 @@ OPEN = frozenset(
 )  # fmt: skip
 
 
+# What may help where no answer does.
+UNLATCHED = (
+    "No single answer below makes sure of latching at {marks}. What may help there: lighter seals "
+    "or a latch that takes less, less draft or wind, another mount, or a power operator, as local "
+    "codes allow."
+)
+PASSING = (
+    "No single answer below keeps {marks} within the force limit. What may help there: another "
+    "mount, or a power operator, as local codes allow."
+)
+
+
 # More estimates than these are told from the least to the greatest.
 MOST_WEIGHTS = 3
 
@@ -210,22 +222,14 @@ def assumed_text(assumed: Assumed, among: Asking) -> str:
 
 
 def unmended_text(asking: Asking) -> str:
-    """What may help where a firm opening may not latch or passes a limit, and where no answer
-    does; empty where there is none."""
-    if not asking.doubted:
-        return ""
-    text = tr(
-        "What may help: lighter seals or a latch that takes less, less draft or wind, another "
-        "mount, or a power operator, as local codes allow."
+    """What may help firm openings that may not latch or pass a limit whatever is answered; empty
+    where there is none. Where an answer settles it, that is the help."""
+    passing = [mark for mark in asking.unmended if mark not in {*asking.unlatched}]
+    return " ".join(
+        tr(said).format(marks=ranges_text(marks, asking.every, asking.beyond))
+        for said, marks in ((UNLATCHED, asking.unlatched), (PASSING, passing))
+        if marks
     )
-    if not asking.unmended:
-        return text
-    if {*asking.unmended} == {*asking.doubted}:
-        # All that were named before: not once more.
-        return f"{text} {tr('No single answer below cures any of them.')}"
-    said = tr("{marks}: no single answer below cures it.")
-    where = ranges_text(asking.unmended, asking.every, asking.beyond)
-    return f"{text} {said.format(marks=where)}"
 
 
 def for_customers(asking: Asking) -> list[JobQuestion]:
