@@ -99,6 +99,7 @@ class _Quote:
             ),
             assumptions=tuple(safety_of(offer, words, self._front)),
             questions=tuple(self._front.all()),
+            groups=self._front.groups(),
             cautions=words.cautions,
             extras=self._extras(BASE),
             alternates=tuple(self._alternates()),

@@ -265,7 +265,8 @@ class QuotePaper:
     a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
-    worked out from. open_places: what is open, as it stands on the sheet.
+    worked out from. open_places: what is open, as it stands on the sheet. groups: openings that
+    the questions name together, by their letter, with their marks.
     """
 
     head: PaperHead
@@ -305,6 +306,7 @@ class QuotePaper:
     unread: str = ""
     not_used: tuple[str, ...] = ()
     open_places: str = ""
+    groups: tuple[tuple[str, str], ...] = ()
 
     @property
     def nothing_firm(self) -> bool:

@@ -285,7 +285,8 @@ class OfferWords:
     be had so, or empty. unmended: what may help where a firm opening may not latch or passes a
     limit, and where no answer does; empty for none. registration, footer: the house's own lines of
     its letterhead and at the foot of each page. items: by catalogue and description, what it is in
-    this language.
+    this language. groups: places of the openings that questions and answers name together, each by
+    its letter.
     """
 
     language: str
@@ -302,6 +303,7 @@ class OfferWords:
     refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
     unmended: str = field(default="", metadata={SPARSE: True})
     items: tuple[tuple[str, str, str], ...] = field(default=(), metadata={SPARSE: True})
+    groups: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
 
     def item(self, line: OfferLine) -> str:
         """What a line's item is called: as its catalogue says it in this language, if it does."""
