@@ -6,14 +6,17 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.documents.test_submittal import TEMPLATES, sample
 from tests.support import house
+from tests.support.customer_words import texts
 from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.openings import Door, Location, Opening, marks_named
-from wholekit.domain.quotes.asking import Asking
-from wholekit.wording.questions import unmended_text
+from wholekit.domain.quotes.asking import Asking, Assumed, JobQuestion, QuotedAs
+from wholekit.wording.questions import assumed_text, question_text, unmended_text
 
 
 @st.composite
@@ -74,6 +77,44 @@ def test_a_remark_that_is_asked_about_is_to_be_read_before_signing_where_its_que
 
 def test_what_may_help_is_told_of_doors_that_may_not_latch_and_that_no_answer_settles():
     asking = Asking((), (), ("1", "2", "3", "4"), (), ("1", "2", "3"), ("2", "3"), ("2",))
-    assert re.findall(r"at \d|keeps \d", unmended_text(asking)) == ["at 2", "keeps 3"]
-    assert unmended_text(replace(asking, unmended=(), unlatched=())) == ""
-    assert "seals" not in unmended_text(replace(asking, unlatched=()))
+    assert re.findall(
+        r"\d: no single answer below \w+ it (?:latch|within)", unmended_text(asking, ", ".join)
+    ) == [
+        "2: no single answer below makes it latch",
+        "3: no single answer below keeps it within",
+    ]
+    assert unmended_text(replace(asking, unmended=(), unlatched=()), ", ".join) == ""
+    assert "seals" not in unmended_text(replace(asking, unlatched=()), ", ".join)
+
+
+@pytest.mark.parametrize(
+    ("note", "unit"),
+    [("wind 12 mph", "mph"), ("vent 10 m/s", "m/s"), ("wind 20 km/h", "km/h"), ("30 MPH", "mph")],
+)
+@pytest.mark.parametrize("size", ["3070", "900 mm x 2100 mm"])
+def test_a_wind_is_answered_in_the_unit_that_the_note_has_it_in(note, unit, size):
+    outside = house.opening(size, door=Door.WOOD, location=Location.EXTERIOR)
+    paper = quote_paper(offered([Opening("1", outside, 1, note)], house.shelf(), asks=True).offer)
+    (asked,) = [each for each in paper.questions if "does it blow" in each.text]
+    assert asked.answers == (("yes ☐ no", ""), ("", f"☐ yes, at another speed: ({unit})"))
+    # The unit stands behind what is written.
+    front = " ".join(texts(make_flow(paper, TEMPLATES)))
+    assert f"☐ yes, at another speed: {unit}" in front
+
+
+def test_an_exit_that_nobody_states_is_told_alike_wherever_it_stands():
+    kind = house.opening("3070", door=Door.WOOD, location=Location.INTERIOR)
+    asked = JobQuestion("egress", (QuotedAs("", ("1",)),), ("1",), 1, ())
+    among = Asking((asked,), (Assumed("egress", "", ("1",)),), ("1",))
+    paper = quote_paper(offered([Opening("1", kind, 1)], house.shelf()).offer)
+    (assumed,) = [text for text in paper.assumptions if "egress" in text]
+    (idle,) = (assumed_text(each, among) for each in among.assumed)
+    for said in (question_text(asked, among), assumed, idle):
+        assert "not stated, worked out as none" in said
+
+
+def test_a_site_that_is_called_what_the_job_is_stands_there_once():
+    offer = sample()[0]
+    named = replace(offer, site=offer.job_name, site_address=("3 Causeway Road",))
+    assert quote_paper(named).site == ("3 Causeway Road",)
+    assert quote_paper(replace(named, site="Gate 2")).site == ("Gate 2", "3 Causeway Road")

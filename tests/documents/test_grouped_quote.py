@@ -248,7 +248,7 @@ def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
     assert any(row.figures[reckoned] == "with seals and latch" for row in paper.appendix.forces)
     said = " ".join(texts(make_flow(paper, TEMPLATES)))
     assert "Openings not named and questions left open stay as quoted." in said
-    assert "No single answer below makes sure of latching at E8." in said
+    assert "E8: no single answer below makes it latch;" in said
 
 
 @pytest.mark.parametrize("form", QuoteForm)

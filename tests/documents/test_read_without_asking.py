@@ -93,10 +93,10 @@ def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_
         ("narrow rail 2 in", {"top_rail": "2 in"}, "the rail that you note is not reckoned with"),
         ("techo bajo", {"ceiling_clearance": "4 in"}, "the ceiling that you note is not reckoned"),
         ("ADA route", {"accessible": "yes"}, "accessible route: the kit does not follow your note"),
-        ("hold open wanted", {"hold_open": "arm"}, "hold-open that your note asks for is not"),
-        ("delayed action", {"delayed_action": "yes"}, "delayed action that your note asks for"),
+        ("hold open wanted", {"hold_open": "arm"}, "hold-open that you note is not in the kit"),
+        ("delayed action", {"delayed_action": "yes"}, "delayed action that you note is not"),
         ("parallel arm", {"mount": "parallel"}, "mount: the kit does not follow your note"),
-        ("heavy duty closer", {}, "what a remark asks of the closer is not in the kit"),
+        ("heavy duty closer", {}, "a remark about the closer is not followed"),
         ("beside the stair", {}, ""),
     ],
 )
@@ -192,7 +192,7 @@ def test_every_answer_to_a_question_has_a_box_or_a_blank():
     (job,) = [one for one in paper.questions if "whole job" in one.text]
     assert job.answers[-1] == ("", "☐ another:")
     (exits,) = [one for one in paper.questions if "means of egress" in one.text]
-    assert "Quoted as: not stated." in exits.text
+    assert "Quoted as: not stated, worked out as none." in exits.text
     assert exits.by_mark
     assert "☐ heavier, or by mark:" in front
     assert [value for value, _ in job.answers][:2] == ["United States", "California"]

@@ -91,9 +91,10 @@ class Checks:
         for place, stands in places.items():
             alike.setdefault(", ".join(filter(None, stands)), []).append(place)
         said = tr("{marks}: {effect}")
+        named = self._front.names.named
         whole = (
             said.format(marks=marks, effect=stands) if stands else marks
-            for stands, marks in ((one, _named(self._offer, of)) for one, of in alike.items())
+            for stands, marks in ((one, named(of)) for one, of in alike.items())
         )
         return Told(text, _named(self._offer, [*places]), "; ".join(whole))
 
@@ -242,7 +243,8 @@ def _assumed(
             yield f"{name}{tr(': ')}{tr('not stated, worked out as none')}"
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
-    return (Told(text, places) for text, places in _gathered(offer, found))
+    named = None if front is None else front.names.fewest
+    return (Told(text, places) for text, places in _gathered(offer, found, named))
 
 
 def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
@@ -275,12 +277,17 @@ def _end_of(figures: Sequence[str]) -> str:
 
 
 def _gathered(
-    offer: Offer, told: Iterable[tuple[Said, OfferOpening]]
+    offer: Offer,
+    told: Iterable[tuple[Said, OfferOpening]],
+    named: Callable[[Sequence[str]], str] | None = None,
 ) -> Sequence[tuple[Said, str]]:
-    """What is said, each once, with the openings it is said of as ranges (empty: all)."""
+    """What is said, each once, with the openings it is said of as ranges (empty: all).
+
+    named: names them otherwise.
+    """
     every = [opening.place for opening in offer.openings]
     found: dict[Said, list[str]] = {}
     for said, opening in told:
         found.setdefault(said, []).append(opening.place)
-    beyond = offer.not_quoted
-    return [(said, fewest_text(places, every, beyond)) for said, places in found.items()]
+    naming = named or (lambda places: fewest_text(places, every, offer.not_quoted))
+    return [(said, naming(places)) for said, places in found.items()]

@@ -165,20 +165,19 @@ class FrontQuestions:
         """The questions, in the order of their numbers: first those that free what is open."""
         return self._all
 
-    def groups(self) -> tuple[tuple[str, str], ...]:
-        """The groups that the questions name, each with its marks."""
-        if self._apart:
-            return ()
-        return self._groups.used(
-            text
+    @property
+    def names(self) -> MarkGroups:
+        """How the front names openings."""
+        return self._groups
+
+    def groups(self, beside: Sequence[str] = ()) -> tuple[tuple[str, str], ...]:
+        """The groups that the questions name, and the texts beside them, each with its marks."""
+        asked = (
+            (question.text, question.where, *chain(*question.answers), *question.refusals)
             for question in self._all
-            for text in (
-                question.text,
-                question.where,
-                *question.refusals,
-                *(effect for _, effect in question.answers),
-            )
         )
+        # In quotes of before a letter is of its question.
+        return () if self._apart else self._groups.used((*chain(*asked), *beside))
 
     def _in_turn(self) -> Iterator[FrontQuestion]:
         """As they were found: of finishes and hold-opens, the offer's own, of checks, of cells."""

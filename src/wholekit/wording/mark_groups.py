@@ -127,7 +127,7 @@ class MarkGroups:
                 return ""
             inside, outside = self.named(marks), self.named(out)
             short = _many(inside) and 2 * len(outside) < len(inside)
-            return tr("all but {marks}").format(marks=outside) if short else inside
+            return tr("all of these but {marks}").format(marks=outside) if short else inside
 
         return named
 
@@ -136,7 +136,11 @@ class MarkGroups:
         named = self.named(asked)
         if not _many(named):
             return named
-        return self.of(self._every)(asked) or tr("all")
+        out = self.named({*self._every}.difference(asked))
+        if not out:
+            return tr("all")
+        short = 2 * len(out) < len(named)
+        return tr("all but {marks}").format(marks=out) if short else named
 
     def used(self, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
         """The groups that texts name, each with its marks."""
@@ -146,6 +150,12 @@ class MarkGroups:
             for name, marks in self._groups.items()
             if re.search(rf"{re.escape(name)}(?!\w)", said)
         )
+
+    def fewest(self, marks: Sequence[str]) -> str:
+        """As `fewest_text`, with the letters of groups where the quote has any."""
+        if not self._groups or {*marks} >= {*self._every}:
+            return fewest_text(marks, self._every, self._beyond)
+        return self.named(marks)
 
     def _ranges(self, marks: Collection[str]) -> str:
         told = [mark for mark in self._every if mark in marks]

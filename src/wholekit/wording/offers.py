@@ -76,8 +76,8 @@ class HouseWords:
         """
         kinds = (((each.alternate, each.kit), each.place) for each in offer.openings)
         groups = groups_of(kinds, asking.every, asking.beyond)
+        named = MarkGroups(groups, asking.every, asking.beyond)
         with in_units_of(*(kit.type.width for kit in kits)):
-            named = MarkGroups(groups, asking.every, asking.beyond)
             asked = [asked_on_paper(question, asking, named) for question in for_customers(asking)]
         charged = offer.totals.charged
         language = language_spoken()
@@ -104,7 +104,7 @@ class HouseWords:
             refusals=tuple(each.refusals for each in asked)
             if any(any(each.refusals) for each in asked)
             else (),
-            unmended=unmended_text(asking),
+            unmended=unmended_text(asking, named.named),
             groups=groups,
         )
 

@@ -71,13 +71,12 @@ OPEN = frozenset(
 
 # What may help where no answer does.
 UNLATCHED = (
-    "No single answer below makes sure of latching at {marks}. What may help there: lighter seals "
-    "or a latch that takes less, less draft or wind, another mount, or a power operator, as local "
-    "codes allow."
+    "{marks}: no single answer below makes it latch; lighter seals or latch, less draft or wind, "
+    "another mount or a power operator may help, as local codes allow."
 )
 PASSING = (
-    "No single answer below keeps {marks} within the force limit. What may help there: another "
-    "mount, or a power operator, as local codes allow."
+    "{marks}: no single answer below keeps it within the force limit; another mount or a power "
+    "operator may help, as local codes allow."
 )
 
 
@@ -158,7 +157,8 @@ def _with_unmoved(
 
 def _stand_in(field: str, way: QuotedAs) -> str:
     if not way.text:
-        return tr("not stated")
+        # Of an exit nothing stands in, and no kit is worked out as for one.
+        return tr("not stated, worked out as none" if field == "egress" else "not stated")
     value = stated_value(field, way.text)
     return tr("estimated {weight}").format(weight=value) if field == WEIGHT else value
 
@@ -216,17 +216,20 @@ def assumed_text(assumed: Assumed, among: Asking) -> str:
     """A field that is not asked for, as it is assumed, and where."""
     value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
     name = field_name(assumed.field)
-    text = f"{name}: {value or tr('not stated')}"
+    text = f"{name}: {value or _stand_in(assumed.field, QuotedAs('', ()))}"
     where = where_text(assumed.marks, among)
     return f"{text} ({where})" if where else text
 
 
-def unmended_text(asking: Asking) -> str:
+def unmended_text(asking: Asking, named: Callable[[Sequence[str]], str]) -> str:
     """What may help firm openings that may not latch or pass a limit whatever is answered; empty
-    where there is none. Where an answer settles it, that is the help."""
+    where there is none. Where an answer settles it, that is the help.
+
+    named: names openings.
+    """
     passing = [mark for mark in asking.unmended if mark not in {*asking.unlatched}]
     return " ".join(
-        tr(said).format(marks=ranges_text(marks, asking.every, asking.beyond))
+        tr(said).format(marks=named(marks))
         for said, marks in ((UNLATCHED, asking.unlatched), (PASSING, passing))
         if marks
     )

@@ -110,12 +110,12 @@ NOTED: dict[str, str] = {
     "ceiling_clearance": "the ceiling that you note is not reckoned with",
     "weight": "the weight that you note is not reckoned with",
     "opening_degrees": "the opening angle that you note is not reckoned with",
-    "hold_open": "hold-open that your note asks for is not in the kit",
-    "delayed_action": "delayed action that your note asks for is not in the kit",
+    "hold_open": "hold-open that you note is not in the kit",
+    "delayed_action": "delayed action that you note is not in the kit",
 }
 # So of any other column; and of a wish that no column holds.
 NOTED_ELSE = "{field}: the kit does not follow your note"
-WISHED = "what a remark asks of the closer is not in the kit"
+WISHED = "a remark about the closer is not followed"
 # Where all of these are assumed, little is known but the size.
 LEAST_STATED = frozenset({"door", "fire_minutes", "location"})
 NEXT_TO_NOTHING = "your schedule gives next to nothing"

@@ -329,7 +329,8 @@ class Offer:
     every opening is firm, and in what was issued before it was kept. unasked: doors of the
     customer's sheet that nothing was asked for, not_used: headings of it that nothing was
     read from; empty in what was issued before they were kept. checks_ask: what its checks ask
-    stands among its questions; not in what was issued before that was so.
+    stands among its questions; not in what was issued before that was so. series: what makers call
+    those of its kits whose code is another.
     """
 
     quote: str
@@ -369,6 +370,7 @@ class Offer:
     unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
     not_used: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     checks_ask: bool = field(default=False, metadata={SPARSE: True})
+    series: tuple[tuple[str, str], ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
