@@ -42,8 +42,8 @@ def roomless(kit):
 def remarks(paper):
     """What is asked of which openings, what each answer comes to, and what is assumed.
 
-    How openings are named within a question is left out: beside doors that are not quoted ranges
-    end elsewhere.
+    Beside doors that are not quoted ranges end elsewhere, so each is told mark by mark; marks in
+    brackets are left out.
     """
     known = [mark.mark for kit in paper.kits for mark in kit.marks]
 
@@ -52,14 +52,16 @@ def remarks(paper):
         return set(marks_named(told, sorted(known))[0]) or set(known)
 
     def bare(text):
-        return re.sub(r" ?\([^()]*\)", "", text)
+        return singly(re.sub(r" ?\([^()]*\)", "", text))
+
+    def singly(text):
+        return re.sub(r"\w+–\w+", lambda run: ", ".join(sorted(of([run[0]]))), text)
 
     asked = [
         (bare(one.text), of(one.marks), [(answer, bare(effect)) for answer, effect in one.answers])
         for one in paper.questions
     ]
-    said = str(paper.assumptions)
-    return asked, re.sub(r"\w+–\w+", lambda run: ", ".join(sorted(of([run[0]]))), said)
+    return asked, singly(str(paper.assumptions))
 
 
 @pytest.mark.parametrize("sent", SENT, ids=lambda sent: sent.name)

@@ -308,7 +308,7 @@ def test_what_is_said_of_a_latch_or_of_the_wind_is_not_asked_again():
     # A figure that is stated is asked whether it holds, and none how strong it is.
     (blows,) = (text for text in asked if "12 mph" in text)
     assert blows.startswith("“wind 12 mph”: does it blow against this door?")
-    assert asked[blows].answers == (("yes ☐ no", ""), ("", "☐ another: (mph)"))
+    assert asked[blows].answers == (("yes ☐ no", ""), ("", "☐ yes, at another speed: (mph)"))
     (windy,) = (text for text in asked if "How strong" in text)
     assert asked[windy].marks == ("4",)
     (rail,) = (text for text in asked if text.startswith(QUESTIONS["top_rail"]))

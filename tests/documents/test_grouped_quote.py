@@ -2,11 +2,13 @@
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import chain
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from tests.support.customer_words import texts
@@ -17,6 +19,7 @@ from tests.support.offers import offered
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.flow import _environment
 from wholekit.documents.make_flow import make_flow
+from wholekit.documents.papers import QuotePaper
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.openings import Opening, Unclear, marks_named
@@ -26,12 +29,12 @@ from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.intake.openings import read_openings
 from wholekit.settings import bundled
 from wholekit.wording.amounts import say_money
-from wholekit.wording.mark_groups import FEW, group_names
+from wholekit.wording.mark_groups import MOST_MARKS
 from wholekit.wording.questions import QUESTIONS
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 # More marks in a row than are their own name.
-MANY = re.compile(rf"(\b\d{{3}}, ){{{FEW}}}\d{{3}}\b")
+MANY = re.compile(rf"(\b\d{{3}}, ){{{MOST_MARKS}}}\d{{3}}\b")
 UNCLEAR = Unclear("fire_minutes", "B", ("60", "90"))
 # Of the sample job, pages at most.
 LONGEST = {QuoteForm.FULL: 12, QuoteForm.SHORT: 4}
@@ -152,6 +155,46 @@ def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_pa
     assert "Acceptance of quote" in pages[int(page) - 1].extract_text()
 
 
+def names_mean_the_same_everywhere(offer: Offer, paper: QuotePaper) -> None:
+    """Each letter is given once to openings that no other letter has, and each question names by
+    letters and marks just the openings that it is put to."""
+    every = [each.place for each in (*offer.openings, *(offer.left_out or ()))]
+    groups = {name: meant_by(marks, every) for name, marks in paper.groups}
+    assert len(groups) == len(paper.groups)
+    assert sum(map(len, groups.values())) == len({*chain(*groups.values())})
+    for question in paper.questions:
+        texts = (question.text, *chain(*question.answers), *question.refusals)
+        said = "\n".join((question.where, *texts))
+        assert {*re.findall(r"group [A-Z]+", said)} <= {*groups}
+        assert "all others" not in said
+        where, rest = re.subn("^all but ", "", question.where)
+        named = [part for part in where.split(", ") if part]
+        marks = [part for part in named if part not in groups]
+        found = meant_by(", ".join(marks), every) if marks else set()
+        found = found.union(*(groups[name] for name in named if name in groups))
+        found = {*every} - found if rest else found
+        if where and where != "all":
+            assert found == meant_by(", ".join(question.marks), every)
+
+
+def meant_by(marks: str, every: Sequence[str]) -> set[str]:
+    found, unknown = marks_named(marks.split(", "), every)
+    assert not unknown
+    return {*found}
+
+
+@given(counts=st.lists(st.integers(0, 4), min_size=8, max_size=40), left=st.integers(0, 3))
+@settings(max_examples=10, deadline=None)
+def test_a_letter_means_the_same_openings_in_every_question(counts, left):
+    """Of any mixture of a few kinds of doors, also where some of them leave the quote."""
+    kinds = [each.type for each in read_openings(str(SCHOOL), [], RULES)]
+    rows = [Opening(f"{101 + at}", kinds[kind], 1) for at, kind in enumerate(counts)]
+    offer = offered(rows, shelf(), asks=True).offer
+    kept = offer.openings[left:]
+    offer = replace(offer, openings=kept, left_out=offer.openings[:left])
+    names_mean_the_same_everywhere(offer, quote_paper(offer))
+
+
 def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_first():
     """Of 300 doors, whose groups are too long for their marks to stand with each answer."""
     kinds = [each.type for each in read_openings(str(SCHOOL), [], RULES)]
@@ -165,14 +208,10 @@ def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_fir
         named = [mark for marks in question.marks for mark in marks.replace("–", "-").split(", ")]
         assert len(named) == len(set(named))
         said = [question.text, *(effect for _, effect in question.answers), *question.refusals]
-        # What has more than two marks or ranges has a name, with the question and nowhere else.
+        # What has more marks or ranges than a few has a name.
         assert not [text for text in said if MANY.search(text)]
-        names = group_names(question.marks)
-        for text in said:
-            assert {*re.findall(r"group [A-Z]+", text)} <= {*names}
-        for name, marks in zip(names[:-1], question.marks, strict=False):
-            assert name == marks or f"{name}: {marks}" in question.where
     assert "group A" in html
+    names_mean_the_same_everywhere(offer, paper)
     freed = [question.frees for question in paper.questions]
     assert freed == sorted(freed, reverse=True)
     assert paper.questions[0].text.startswith(QUESTIONS["fire_minutes"])
@@ -209,7 +248,7 @@ def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
     assert any(row.figures[reckoned] == "with seals and latch" for row in paper.appendix.forces)
     said = " ".join(texts(make_flow(paper, TEMPLATES)))
     assert "Openings not named and questions left open stay as quoted." in said
-    assert "E8: no single answer below cures it." in said
+    assert "E8: no single answer below makes it latch;" in said
 
 
 @pytest.mark.parametrize("form", QuoteForm)

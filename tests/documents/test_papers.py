@@ -23,6 +23,7 @@ from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PickListPaper,
+    QuoteAlternate,
     QuoteItem,
     QuotePaper,
     SettingCardPaper,
@@ -31,6 +32,8 @@ from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.offer import OfferExtra, Totals
+from wholekit.domain.tax import LineKind
 from wholekit.wording.amounts import say_money
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
@@ -279,6 +282,37 @@ def test_acceptance_never_stands_alone_and_says_what_it_accepts(form, tmp_path):
             assert said in page
         for one in paper.open:
             assert one.places in page.partition("not accepted, since open:")[2]
+
+
+@pytest.mark.parametrize("alternates", [0, 4, 60])
+@pytest.mark.parametrize("extras", [0, 1, *range(8, 60, 8)])
+def test_the_front_names_the_page_that_bears_the_signature(extras, alternates, tmp_path):
+    """However far extra lines push it, and however many alternates stand above it to be ticked."""
+    some = Money(1_250, "USD")
+    nothing = Money.zero("USD")
+    line = OfferExtra(LineKind.OTHER, "Hoisting", 1, some, some)
+    option = QuoteAlternate(
+        "ALT", "More", "", "", (), (), Totals(some, nothing, nothing, some, (), some)
+    )
+    paper = replace(
+        make_quote(3),
+        extras=tuple(replace(line, description=f"Hoisting {at}") for at in range(extras)),
+        alternates=tuple(replace(option, code=f"ALT-{at}") for at in range(alternates)),
+    )
+    pages = read(paper, tmp_path)
+    (named,) = re.findall(r"sign on page (\d+)", " ".join(pages))
+    assert [at for at, page in enumerate(pages, 1) if "Your order number" in page] == [int(named)]
+
+
+def test_where_nothing_can_be_accepted_no_page_to_sign_is_named(tmp_path):
+    whole = make_quote(3)
+    nothing = Money.zero("USD")
+    paper = replace(
+        whole, kits=(), totals=Totals(nothing, nothing, nothing, nothing, (), nothing), firm=nothing
+    )
+    text = " ".join(read(paper, tmp_path))
+    assert "Nothing can be accepted yet" in text
+    assert "sign on page" not in text
 
 
 def test_the_short_form_holds_each_opening_item_price_caution_and_safety_assumption(tmp_path):

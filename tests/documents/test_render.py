@@ -46,7 +46,7 @@ def render_whole(flow: Flow, folder: Path) -> Path:
     part, pdf = folder / "whole-part.pdf", folder / "whole.pdf"
     document.write_pdf(part, pdf_tags=True)
     pages = [PageOf(str(part), place) for place in range(len(document.pages))]
-    merge(Bound(pages, read_anchors(document)[1]), flow, pdf)
+    merge(Bound(pages, *read_anchors(document)[1:]), flow, pdf)
     return pdf
 
 
@@ -133,8 +133,11 @@ def test_runs_that_agree_late_are_as_if_laid_out_at_once(tmp_path):
 
 
 def test_runs_are_joined_at_the_first_page_both_begin_alike():
-    first = [LaidOut("a", (0, 3, 5), {0: 0, 3: 1, 5: 2}, 7), LaidOut("b", (7, 9), {7: 0, 9: 1}, 11)]
-    second = [LaidOut("c", (6, 9, 12), {6: 0, 9: 1, 12: 2}, 14)]
+    first = [
+        LaidOut("a", (0, 3, 5), {0: 0, 3: 1, 5: 2}, 7, {0: 1, 3: 2, 5: 2}),
+        LaidOut("b", (7, 9), {7: 0, 9: 1}, 11, {7: 0, 9: 1}),
+    ]
+    second = [LaidOut("c", (6, 9, 12), {6: 0, 9: 1, 12: 2}, 14, {6: 0, 9: 2, 12: 2})]
     bound = join(first, second, 6)
     assert bound is not None
     assert [(page.file, page.place) for page in bound.pages] == [
@@ -146,7 +149,8 @@ def test_runs_are_joined_at_the_first_page_both_begin_alike():
         ("c", 2),
     ]
     assert bound.marks == {0: 0, 3: 1, 5: 2, 7: 3, 9: 4, 12: 5}
-    assert join(first, [LaidOut("c", (6, 8), {6: 0, 8: 1}, 14)], 6) is None
+    assert bound.ends == {0: 1, 3: 2, 5: 2, 7: 3, 9: 5, 12: 5}
+    assert join(first, [LaidOut("c", (6, 8), {6: 0, 8: 1}, 14, {6: 0, 8: 1})], 6) is None
 
 
 def test_a_large_paper_has_an_outline_that_leads_to_each_opening(tmp_path):

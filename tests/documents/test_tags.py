@@ -71,7 +71,8 @@ def parts(tmp_path_factory: pytest.TempPathFactory) -> tuple[Flow, Bound, Path]:
     assert len({page.file for page in found.pages}) == 3
     pages = [page for page in found.pages if page != found.pages[5]]
     marks = {block: at - (at > 5) for block, at in found.marks.items()}
-    return flow, Bound(pages, marks), folder
+    ends = {block: at - (at > 5) for block, at in found.ends.items()}
+    return flow, Bound(pages, marks, ends), folder
 
 
 @pytest.fixture(scope="module")

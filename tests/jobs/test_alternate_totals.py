@@ -180,5 +180,5 @@ def test_an_alternate_says_that_its_closers_are_of_another_series():
         set_alternate(desk, by(), job, Alternate(code, "Other closer", (mark,)))
         add_openings(desk, by(), job, [plain(mark, series=series)], code)
     changed, same = quote_paper(frozen(issue_quote(desk, by("odo"), job).revision).offer).alternates
-    assert changed.series == "Closer series: harbor in place of lodge."
+    assert changed.series == "Closer series: Harbor in place of Lodge."
     assert same.series == ""

@@ -33,6 +33,7 @@ from wholekit.services.schedules import work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.wording.answers import LINE, brief_answers
 from wholekit.wording.asked_finishes import finish_questions
+from wholekit.wording.mark_groups import MarkGroups
 from wholekit.wording.offers import HouseWords
 
 # Of each job the base bid's openings, then those of its alternate; marks say which.
@@ -189,6 +190,10 @@ def doubted_and_mended(job: WorkedJob, asking: Asking) -> None:
         if is_mended(doubted[place], question.field, answer.text, change)
     }
     assert {*asking.unmended} == {*doubted} - mended
+    latching = {Doubt.NO_LATCH, Doubt.MAY_NOT_LATCH}
+    assert {*asking.unlatched} == {
+        place for place in asking.unmended if latching & {*outcome_of(doubted[place].kit).doubts}
+    }
 
 
 def is_mended(one: WorkedOpening, field: str, text: str, change: Change) -> bool:
@@ -239,7 +244,7 @@ def test_a_finish_answered_moves_the_firm_total_by_what_is_printed(finishes, hel
     headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
     offer = make_snapshot(workup, HouseWords(), RULES, headed).offer
     places = {each.place: each for each in offer.openings}
-    for question, _places in finish_questions(offer):
+    for question, _places in finish_questions(offer, MarkGroups((), [*places])):
         named = ", ".join(question.marks).replace("–", "-").split(", ")
         asked_about = marks_named(named, [*places])[0]
         for value, text in question.answers[:-1]:

@@ -186,6 +186,8 @@ def in_tables() -> Iterator[Message]:
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (comparisons.QUOTED, to_customers.SECOND_HAND, to_customers.FIRE_DOORS)
+    yield from (to_customers.NOTED_ELSE, to_customers.WISHED)
+    yield from (questions.UNLATCHED, questions.PASSING)
     yield from (text for pair in picking.REFUSALS.values() for text in pair if text)
     yield from (picking.BELONGS, picking.ELSEWHERE)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)

@@ -43,10 +43,12 @@ def bind(parts: list[LaidOut]) -> Bound:
     """All pages of one run."""
     pages: list[PageOf] = []
     marks: dict[int, int] = {}
+    ends: dict[int, int] = {}
     for part in parts:
         marks.update({block: len(pages) + page for block, page in part.marks.items()})
+        ends.update({block: len(pages) + page for block, page in part.ends.items()})
         pages += [PageOf(part.file, index) for index in range(len(part.begins))]
-    return Bound(pages, marks)
+    return Bound(pages, marks, ends)
 
 
 def join(first: list[LaidOut], second: list[LaidOut], middle: int) -> Bound | None:
@@ -59,12 +61,18 @@ def join(first: list[LaidOut], second: list[LaidOut], middle: int) -> Bound | No
     for page, block in enumerate(_begins(first)):
         if block is not None and block >= middle and block in heads:
             head = heads[block]
-            marks = {number: place for number, place in before.marks.items() if number < block}
-            for number, place in after.marks.items():
-                if number >= block:
-                    marks[number] = place - head + page
-            return Bound(before.pages[:page] + after.pages[head:], marks)
+            marks = _from(before.marks, after.marks, block, page - head)
+            ends = _from(before.ends, after.ends, block, page - head)
+            return Bound(before.pages[:page] + after.pages[head:], marks, ends)
     return None
+
+
+def _from(before: dict[int, int], after: dict[int, int], block: int, moved: int) -> dict[int, int]:
+    """The pages of the blocks before one, and from it on the other run's, so many pages moved."""
+    return {
+        **{number: page for number, page in before.items() if number < block},
+        **{number: page + moved for number, page in after.items() if number >= block},
+    }
 
 
 def keep_before(parts: list[LaidOut], middle: int) -> tuple[list[LaidOut], int]:

@@ -52,22 +52,23 @@ def quote_paper(
     # In the customer's language where there are words in it.
     words = offer.sent or offer.words
     with speaking(head_of(offer, language=words.language).words_of):
-        return _Quote(offer, words).paper(draft, form)
+        return _Quote(offer, words, form).paper(draft)
 
 
 class _Quote:
     """A quote's parts in the language of its words."""
 
-    def __init__(self, offer: Offer, words: OfferWords) -> None:
+    def __init__(self, offer: Offer, words: OfferWords, form: QuoteForm) -> None:
         self._offer = offer
         self._words = words
         self._base = offer.chosen()
         self._every = [opening.mark for opening in self._base.openings]
         self._beyond = offer.not_quoted
         self._front = FrontQuestions(offer, words)
-        self._checks = Checks(offer, words, self._front)
+        self._form = form
+        self._checks = Checks(offer, words, self._front, brief=form is QuoteForm.SHORT)
 
-    def paper(self, draft: bool, form: QuoteForm) -> QuotePaper:
+    def paper(self, draft: bool) -> QuotePaper:
         offer, words, base = self._offer, self._words, self._base
         firm = [opening for opening in base.openings if offer.is_firm(opening)]
         loose = [opening for opening in base.openings if not offer.is_firm(opening)]
@@ -76,6 +77,8 @@ class _Quote:
         counted = base.openings if totals is None else firm
         saved = sum(offer.kit_of(each).saved.minor * each.quantity for each in counted)
         said = tr("Payment: {terms}.")
+        doubts = self._checks.told(doubt_of, doubt_of_kit)
+        assumptions = tuple(safety_of(offer, words, self._front))
         return QuotePaper(
             head=head_to_customer(offer, words.language),
             valid_until=offer.valid_until,
@@ -96,23 +99,31 @@ class _Quote:
                 *((said.format(terms=words.payment),) if words.payment else ()),
                 *words.terms,
             ),
-            assumptions=tuple(safety_of(offer, words, self._front)),
+            assumptions=assumptions,
             questions=tuple(self._front.all()),
+            groups=self._front.groups(
+                (*(one.stands for one in doubts), *assumptions, words.unmended)
+            ),
             cautions=words.cautions,
             extras=self._extras(BASE),
             alternates=tuple(self._alternates()),
             cover_note=offer.cover_note,
             facts=facts_of(offer),
-            site=tuple(text for text in (offer.site, *offer.site_address) if text),
+            # A site that is called what the job is stands above it already.
+            site=tuple(
+                text
+                for text in (offer.site, *offer.site_address)
+                if text not in ("", offer.job_name)
+            ),
             draft=draft,
             ready=self._ready() if offer.ready_shown else (),
             ready_asked=offer.ready_asked,
             appendix=appendix_of(offer, words),
-            form=form,
+            form=self._form,
             unasked=self._unasked(BASE),
             unread=unread_text(offer.unasked, answer=True),
             revision=offer.revision,
-            doubts=told_of(offer, doubt_of, doubt_of_kit),
+            doubts=doubts,
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),
@@ -252,6 +263,9 @@ class _Quote:
         if not new or not old or new == old:
             return ""
         said = tr("Closer series: {new} in place of {old}.")
+        # As their makers call them; of quotes of before only the code is known.
+        titles = dict(self._offer.series)
+        new, old = ([titles.get(name, name) for name in names] for names in (new, old))
         return said.format(new=listed(new), old=listed(old))
 
     def _unasked(self, alternate: str) -> str:

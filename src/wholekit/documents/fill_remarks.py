@@ -15,7 +15,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.wording.asked_finishes import DEARER, asks_finish
 from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.mark_groups import fewest_text
@@ -26,6 +26,10 @@ from wholekit.wording.to_customers import for_customers, source_for_customers
 
 Said = TypeVar("Said", bound=Hashable)
 Saying: TypeAlias = Callable[[str, Mapping[str, str]], str]
+# Sentence, hint and source of a finding, as issued; and both.
+Words: TypeAlias = tuple[str, str, str]
+_Found: TypeAlias = tuple[OfferFinding, Words]
+NOTE = Severity.NOTE.value
 # Assumed on the front of every quote, by marks, and so not in the appendix again.
 OF_SAFETY = frozenset(
     {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
@@ -35,55 +39,100 @@ OF_SAFETY = frozenset(
 class Checks:
     """The findings of an offer's openings, each numbered once however many it concerns.
 
-    An open stop of the base bid is none of them: it stands with what is open.
+    An open stop of the base bid is none of them: it stands with what is open. brief: of the short
+    form, which prints what asks for a check and no more.
     """
 
-    def __init__(self, offer: Offer, words: OfferWords, front: FrontQuestions) -> None:
+    def __init__(
+        self, offer: Offer, words: OfferWords, front: FrontQuestions, *, brief: bool = False
+    ) -> None:
         self._offer = offer
         self._words = words
         self._front = front
         self._places: dict[FindingNote, list[str]] = {}
-        self._of: dict[str, list[FindingNote]] = {}
+        self._of: dict[str, dict[_Found, FindingNote]] = {}
         for opening in offer.openings:
-            said = dict.fromkeys(self._said(opening))
-            self._of[opening.place] = [*said]
-            for note in said:
+            said = self._of[opening.place] = dict(self._said(opening))
+            for note in dict.fromkeys(said.values()):
                 self._places.setdefault(note, []).append(opening.place)
-        self._numbers = {note: number for number, note in enumerate(self._places, 1)}
+        printed = (note for note in self._places if not brief or note.severity != NOTE)
+        self._numbers = {note: number for number, note in enumerate(printed, 1)}
 
     @property
     def notes(self) -> tuple[QuoteNote, ...]:
-        """All of them, by their number."""
+        """All of them that are printed, by their number."""
         every = [opening.place for opening in self._offer.openings]
         return tuple(
-            QuoteNote(note, marks_text(places, every, self._offer.not_quoted))
-            for note, places in self._places.items()
+            QuoteNote(note, marks_text(self._places[note], every, self._offer.not_quoted))
+            for note in self._numbers
         )
 
     def of(self, opening: OfferOpening) -> tuple[int, ...]:
         """The numbers of those that concern an opening."""
-        return tuple(sorted(self._numbers[note] for note in self._of[opening.place]))
+        notes = {*self._of[opening.place].values()}
+        return tuple(sorted(self._numbers[note] for note in notes if note in self._numbers))
 
-    def _said(self, opening: OfferOpening) -> Iterator[FindingNote]:
+    def told(self, said: Saying, of_kit: Callable[[OfferKit], str]) -> tuple[Told, ...]:
+        """As `told_of`, with the question or the note that tells more of it."""
+        found: dict[str, dict[str, dict[str, None]]] = {}
+        for told in told_of(self._offer, said, of_kit):
+            found[told.text] = {}
+        for opening in _firm(self._offer):
+            for finding, words in (*self._of_kit(opening), *self._of_note(opening)):
+                if text := said(finding.code, finding.fields):
+                    stands = self._stands(opening, finding, words)
+                    found[text].setdefault(opening.place, {})[stands] = None
+            if text := of_kit(self._offer.kit_of(opening)):
+                found[text].setdefault(opening.place, {})[""] = None
+        return tuple(self._told(text, places) for text, places in found.items())
+
+    def _told(self, text: str, places: Mapping[str, Mapping[str, None]]) -> Told:
+        alike: dict[str, list[str]] = {}
+        for place, stands in places.items():
+            alike.setdefault(", ".join(filter(None, stands)), []).append(place)
+        said = tr("{marks}: {effect}")
+        named = self._front.names.named
+        whole = (
+            said.format(marks=marks, effect=stands) if stands else marks
+            for stands, marks in ((one, named(of)) for one, of in alike.items())
+        )
+        return Told(text, _named(self._offer, [*places]), "; ".join(whole))
+
+    def _stands(self, opening: OfferOpening, finding: OfferFinding, words: Words) -> str:
+        """Where a finding is told: in a question, else in a note; empty where in none."""
+        if number := self._front.number(opening, finding, words):
+            return tr("question {number}").format(number=number)
+        note = self._of[opening.place].get((finding, words))
+        number = 0 if note is None else self._numbers.get(note, 0)
+        return tr("note {number}").format(number=number) if number else ""
+
+    def _of_kit(self, opening: OfferOpening) -> Iterator[_Found]:
+        """The findings of its kit, with what is said of each."""
         kit, words = self._offer.kit_of(opening), self._words.kits[opening.kit]
-        for finding, said in zip(kit.findings, words.findings, strict=True):
+        return zip(kit.findings, words.findings, strict=True)
+
+    def _of_note(self, opening: OfferOpening) -> Iterator[_Found]:
+        """Those of its note, so too."""
+        return zip(opening.of_note, self._words.of_note(opening), strict=True)
+
+    def _said(self, opening: OfferOpening) -> Iterator[tuple[_Found, FindingNote]]:
+        for finding, said in self._of_kit(opening):
             if not for_customers(finding):
                 continue
             if finding.code == DEARER and asks_finish(self._offer, opening):
                 # Told once, with the question.
                 continue
             if (finding.code, finding.about) in opening.released:
-                yield FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))
+                released = FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))
+                yield (finding, said), released
             elif finding.severity is not Severity.STOP or opening.alternate:
-                yield FindingNote(
-                    finding.severity.value, *self._front.pointed(opening, finding, said)
-                )
-        of_note = self._words.of_note(opening)
-        for finding, said in zip(opening.of_note, of_note, strict=True):
+                yield (finding, said), self._pointed(opening, finding, said)
+        for finding, said in self._of_note(opening):
             if not self._front.says_whole(opening, finding, said):
-                yield FindingNote(
-                    finding.severity.value, *self._front.pointed(opening, finding, said)
-                )
+                yield (finding, said), self._pointed(opening, finding, said)
+
+    def _pointed(self, opening: OfferOpening, finding: OfferFinding, said: Words) -> FindingNote:
+        return FindingNote(finding.severity.value, *self._front.pointed(opening, finding, said))
 
 
 def told_of(
@@ -94,18 +143,23 @@ def told_of(
     said: what a finding comes to, by its code and fields; empty for nothing. of_kit: what a kit
     comes to, so too.
     """
-    firm = [each for each in offer.chosen().openings if offer.is_firm(each)]
     found: dict[str, dict[str, None]] = {}
-    for opening in firm:
+    for opening in _firm(offer):
         kit = offer.kit_of(opening)
         told = (said(each.code, each.fields) for each in (*kit.findings, *opening.of_note))
         for text in filter(None, (*told, of_kit(kit))):
             found.setdefault(text, {})[opening.place] = None
-    # Beside a mark that nobody has they are never all: each is named.
+    return tuple(Told(text, _named(offer, [*places])) for text, places in found.items())
+
+
+def _firm(offer: Offer) -> list[OfferOpening]:
+    return [each for each in offer.chosen().openings if offer.is_firm(each)]
+
+
+def _named(offer: Offer, places: Sequence[str]) -> str:
+    """Marks as ranges; beside a mark that nobody has they are never all: each is named."""
     every = (*(opening.place for opening in offer.openings), "")
-    return tuple(
-        Told(text, marks_text(places, every, offer.not_quoted)) for text, places in found.items()
-    )
+    return marks_text(places, every, offer.not_quoted)
 
 
 def reasons_of(
@@ -189,7 +243,8 @@ def _assumed(
             yield f"{name}{tr(': ')}{tr('not stated, worked out as none')}"
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
-    return (Told(text, places) for text, places in _gathered(offer, found))
+    named = None if front is None else front.names.fewest
+    return (Told(text, places) for text, places in _gathered(offer, found, named))
 
 
 def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
@@ -222,12 +277,17 @@ def _end_of(figures: Sequence[str]) -> str:
 
 
 def _gathered(
-    offer: Offer, told: Iterable[tuple[Said, OfferOpening]]
+    offer: Offer,
+    told: Iterable[tuple[Said, OfferOpening]],
+    named: Callable[[Sequence[str]], str] | None = None,
 ) -> Sequence[tuple[Said, str]]:
-    """What is said, each once, with the openings it is said of as ranges (empty: all)."""
+    """What is said, each once, with the openings it is said of as ranges (empty: all).
+
+    named: names them otherwise.
+    """
     every = [opening.place for opening in offer.openings]
     found: dict[Said, list[str]] = {}
     for said, opening in told:
         found.setdefault(said, []).append(opening.place)
-    beyond = offer.not_quoted
-    return [(said, fewest_text(places, every, beyond)) for said, places in found.items()]
+    naming = named or (lambda places: fewest_text(places, every, offer.not_quoted))
+    return [(said, naming(places)) for said, places in found.items()]

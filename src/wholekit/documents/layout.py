@@ -27,13 +27,14 @@ class LaidOut(NamedTuple):
     """A group's pages in one file, and the block the next group begins with.
 
     begins: for each page, the block it begins with, or None. marks: for each block that begins in
-    the part, its page, from 0.
+    the part, its page, from 0; ends: the page that it ends on.
     """
 
     file: str
     begins: tuple[int | None, ...]
     marks: dict[int, int]
     goes_on: int
+    ends: dict[int, int]
 
 
 # Lays out one group: press, first block, block to stop before, last block of the run, file.
@@ -49,7 +50,7 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
     """
     while True:
         document = press.lay_out(at, stop)
-        begins, marks = read_anchors(document)
+        begins, marks, ends = read_anchors(document)
         whole = stop == until or press.flow.apart
         cut = len(begins) if whole else _last_clean(begins)
         if cut:
@@ -61,7 +62,9 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
     goes_on = stop if cut == len(begins) else begins[cut] or until
     # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}
-    return LaidOut(str(file), tuple(begins[:cut]), kept, goes_on)
+    return LaidOut(
+        str(file), tuple(begins[:cut]), kept, goes_on, {block: ends[block] for block in kept}
+    )
 
 
 def lay_out(
@@ -91,8 +94,11 @@ def lay_out(
             return parts
 
 
-def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]]:
-    """For each page the block it begins with, if it begins with one; for each block its page."""
+def read_anchors(
+    document: "Document",
+) -> tuple[list[int | None], dict[int, int], dict[int, int]]:
+    """For each page the block it begins with, if it begins with one; for each block the page that
+    it begins on, and that it ends on."""
     first: dict[int, int] = {}
     last: dict[int, int] = {}
     for page, content in enumerate(document.pages):
@@ -105,7 +111,7 @@ def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]
         # Nothing of the block before may be on the page, else it does not begin with this one.
         if last.get(block - 1, -1) < page:
             begins[page] = block
-    return begins, first
+    return begins, first, last
 
 
 def _end_of_group(press: Press, at: int, until: int) -> int:

@@ -25,10 +25,12 @@ class PageOf(NamedTuple):
 
 
 class Bound(NamedTuple):
-    """A paper's pages in order, and for each block the page it begins on, from 0."""
+    """A paper's pages in order, and for each block the page it begins on and that it ends on, from
+    0."""
 
     pages: list[PageOf]
     marks: dict[int, int]
+    ends: dict[int, int]
 
 
 def merge(bound: Bound, flow: Flow, target: Path) -> None:
@@ -50,29 +52,24 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
             tags.bring(source, first)
         tags.close()
         if flow.page_of:
-            _number(book, flow, bound.marks)
+            _number(book, flow, bound)
         _describe(book, flow, bound.marks)
         # The file's identifier comes from what it holds, so equal papers have equal bytes.
         book.save(target, deterministic_id=True)
 
 
-def _number(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
-    named = [marks[block] + 1 for part in flow.blocks for block in part.names]
+def _number(book: "Pdf", flow: Flow, bound: Bound) -> None:
+    named = [bound.ends[block] + 1 for part in flow.blocks for block in part.names]
     left = iter(named)
     # Pages from the one that the first of them stands on to that of the last.
     naming = [number for number, part in enumerate(flow.blocks) if part.names]
-    first, last = (marks[naming[0]], _end(naming[-1], marks, len(book.pages))) if naming else (0, 0)
+    first, last = (bound.marks[naming[0]], bound.ends[naming[-1]] + 1) if naming else (0, 0)
     for number, page in enumerate(book.pages, 1):
         drawing = page.obj.Contents
         text = drawing.read_bytes()  # of an array of streams there is none: TypeError
         if naming and first < number <= last:
             text = name_pages(text, left, flow.page_of)
         drawing.write(number_page(text, number, len(book.pages), flow.page_of))
-
-
-def _end(block: int, marks: dict[int, int], pages: int) -> int:
-    """The last page [from 1] that a block may stand on."""
-    return marks[block + 1] + 1 if block + 1 in marks else pages
 
 
 def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:

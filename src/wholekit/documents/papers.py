@@ -172,10 +172,12 @@ class QuoteItem:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Something that holds for some openings. places: their marks as ranges, empty for all."""
+    """Something that holds for some openings. places: their marks as ranges, empty for all;
+    stands: the same with the question or the note that tells of each, where there is one."""
 
     text: str
     places: str = ""
+    stands: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,7 +266,8 @@ class QuotePaper:
     a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
-    worked out from. open_places: what is open, as it stands on the sheet.
+    worked out from. open_places: what is open, as it stands on the sheet. groups: openings that
+    the questions name together, by their letter, with their marks.
     """
 
     head: PaperHead
@@ -304,6 +307,12 @@ class QuotePaper:
     unread: str = ""
     not_used: tuple[str, ...] = ()
     open_places: str = ""
+    groups: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def nothing_firm(self) -> bool:
+        """Whether there is nothing that a signature could accept."""
+        return not self.kits and not self.totals.gross.minor
 
     @property
     def open_count(self) -> int:

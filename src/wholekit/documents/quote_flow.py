@@ -43,8 +43,8 @@ def quote_flow(paper: QuotePaper, render: Renderer) -> Flow:
             render(part.template, number=number, **{**shared, **part.values}),
             part.title,
             marks=part.marks,
-            # The front says on which page it is accepted.
-            names=() if number or paper.draft else (signed,),
+            # The front says on which page it is accepted: there the last part ends.
+            names=() if number or paper.draft or paper.nothing_firm else (signed,),
         )
         for number, part in enumerate(listed)
     )

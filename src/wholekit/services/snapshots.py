@@ -202,6 +202,7 @@ def make_snapshot(
         unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
         not_used=header.not_used,
         checks_ask=True,
+        series=_titles(job, kits),
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(
@@ -235,6 +236,13 @@ def _worded(
         theirs = words.offer(offer, made, notes, rules, asking)
     theirs = replace(theirs, items=tuple(_items(offer, job, theirs.language)))
     return replace(offer, words=english, sent=theirs)
+
+
+def _titles(job: WorkedJob, kits: Sequence[WorkedKit]) -> tuple[tuple[str, str], ...]:
+    """What the makers call the series of these kits, by their codes."""
+    used = {name for each in kits for line in each.lines for name in line.goods.every_series}
+    titles = {one.id: one.title for catalog in job.catalogs for one in catalog.series}
+    return tuple((name, titles[name]) for name in sorted(used) if titles.get(name, name) != name)
 
 
 def _items(offer: Offer, job: WorkedJob, language: str) -> Iterator[tuple[str, str, str]]:

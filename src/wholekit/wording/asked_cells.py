@@ -44,6 +44,7 @@ BLOWS = "{wind}: does it blow against this door? No wind is reckoned with yet."
 BESIDE_MARKS = "Your sheet says “{cell}” ({marks})."
 _APART = re.compile(r"\s*[;|\n]\s*")
 _FIGURE = re.compile(r"[\d.,/ -]+")
+_OF_WIND = re.compile(r"\d\s*(m/s|km/h|mph)\b")
 _WORDS_SAID = re.compile(r"“.+?”")
 _WORD = re.compile(r"[^\W\d_]+")
 
@@ -143,7 +144,10 @@ def asked_figure(name: str, text: str, kind: OpeningType) -> Asked:
     if name != "wind" or not figures:
         return f"{text} {tr(FIGURES[name])}", (blank,)
     boxes = f"{tr('yes')}{BOX}{tr('no')}"
-    other = f"{BOX.strip()} {tr('another:')} {blank[1]}"
+    # As the note has it: who wrote metres a second reads them off the same gauge.
+    units = {*_OF_WIND.findall(figures.lower())}
+    unit = f"({units.pop()})" if len(units) == 1 else blank[1]
+    other = f"{BOX.strip()} {tr('yes, at another speed:')} {unit}"
     return tr(BLOWS).format(wind=figures), ((boxes, ""), ("", other))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from wholekit.domain.findings import Severity
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
+from wholekit.domain.quotes.asking import Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
 from wholekit.wording.answers import BOX, LINE, Naming, answer_lines
 from wholekit.wording.front_question import FrontQuestion
@@ -21,8 +21,13 @@ DEARER = "finish-dearer"
 Finishes = tuple[str, str]
 
 
-def finish_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset[str]]]:
-    """One question for each finish asked for and the one quoted in its place, with its places."""
+def finish_questions(
+    offer: Offer, named: MarkGroups
+) -> Iterator[tuple[FrontQuestion, frozenset[str]]]:
+    """One question for each finish asked for and the one quoted in its place, with its places.
+
+    named: names openings.
+    """
     every = [opening.place for opening in offer.openings]
     found: dict[Finishes, list[OfferOpening]] = {}
     for opening in offer.openings:
@@ -41,13 +46,9 @@ def finish_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset[st
         else:
             text = text.format(finish=quoted)
         places = [each.place for each in openings]
-        groups = MarkGroups(places, Asking((), (), tuple(every), offer.not_quoted))
-        answers = [*_Finish(offer, quoted, openings, groups.held).answers()]
-        asked_of = FrontQuestion(
-            text,
-            groups.groups() or (ranges_text(places, every, offer.not_quoted),),
-            tuple((boxes, groups.named(effect)) for boxes, effect in answers),
-        )
+        answers = _Finish(offer, quoted, openings, named.of(places)).answers()
+        marks = ranges_text(places, every, offer.not_quoted)
+        asked_of = FrontQuestion(text, (marks,), tuple(answers))
         yield asked_of, frozenset(places)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from wholekit.domain.openings import HoldOpen, OpeningType
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
+from wholekit.domain.quotes.asking import Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.wording.answers import BOX, LINE, answer_lines, any_of_these
 from wholekit.wording.front_question import FrontQuestion
@@ -46,9 +46,14 @@ def held_answers(kind: OpeningType) -> tuple[tuple[str, str], ...]:
     return ((BOX.join(map(tr, ways)), ""),)
 
 
-def hold_open_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset[str]]]:
+def hold_open_questions(
+    offer: Offer, named: MarkGroups
+) -> Iterator[tuple[FrontQuestion, frozenset[str]]]:
     """One question for the fire doors of each label that a hold-open arm was asked for, with its
-    places: their kits hold none, so that either answer takes them as they are."""
+    places: their kits hold none, so that either answer takes them as they are.
+
+    named: names openings.
+    """
     every = tuple(each.place for each in offer.openings)
     found: dict[int, list[OfferOpening]] = {}
     for opening in offer.openings:
@@ -62,13 +67,11 @@ def hold_open_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset
         # With delayed action a released hold-open is refused.
         delayed = any(offer.kit_of(each).type.delayed_action for each in openings)
         changes = [_as_quoted(offer, opening) for opening in openings]
-        groups = MarkGroups(marks, Asking((), (), every, offer.not_quoted))
-        lines = LINE.join(answer_lines(question, "none", changes, groups.held))
-        comes = groups.named(lines)
+        comes = LINE.join(answer_lines(question, "none", changes, named.of(marks)))
         yield (
             FrontQuestion(
                 _as_held(tr(NEVER_AN_ARM).format(minutes=minutes), None),
-                groups.groups() or (ranges_text(marks, every, offer.not_quoted),),
+                (ranges_text(marks, every, offer.not_quoted),),
                 ((tr(NONE), comes),)
                 if delayed
                 else ((BOX.join((tr(NONE), tr(RELEASED))), any_of_these(comes)),),

@@ -29,7 +29,7 @@ from wholekit.wording.asked_code import FIELD, code_question, elsewhere_text
 from wholekit.wording.asked_finishes import DEARER, SWAPPED, finish_questions
 from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_open_questions
 from wholekit.wording.front_question import FrontQuestion
-from wholekit.wording.mark_groups import group_names, where_asked
+from wholekit.wording.mark_groups import MarkGroups, group_names, where_asked
 from wholekit.wording.questions import (
     FIGURES,
     QUESTIONS,
@@ -119,9 +119,12 @@ class FrontQuestions:
         self._priced = frozenset(
             each.place for each in offer.openings if each.alternate or offer.is_firm(each)
         )
-        held = hold_open_questions(offer) if offer.checks_ask else ()
+        self._groups = MarkGroups(words.groups, self._every, offer.not_quoted)
+        # In quotes of before a question may have groups of its own.
+        self._apart = any(len(marks) > 1 for _, marks in words.questions)
+        held = hold_open_questions(offer, self._groups) if offer.checks_ask else ()
         self._first = [
-            *((OF_FINISH, *asked) for asked in finish_questions(offer)),
+            *((OF_FINISH, *asked) for asked in finish_questions(offer, self._groups)),
             *((frozenset({HELD}), *asked) for asked in held),
         ]
         self._own = [self._asked_at(*asked) for asked in words.questions]
@@ -162,6 +165,20 @@ class FrontQuestions:
         """The questions, in the order of their numbers: first those that free what is open."""
         return self._all
 
+    @property
+    def names(self) -> MarkGroups:
+        """How the front names openings."""
+        return self._groups
+
+    def groups(self, beside: Sequence[str] = ()) -> tuple[tuple[str, str], ...]:
+        """The groups that the questions name, and the texts beside them, each with its marks."""
+        asked = (
+            (question.text, question.where, *chain(*question.answers), *question.refusals)
+            for question in self._all
+        )
+        # In quotes of before a letter is of its question.
+        return () if self._apart else self._groups.used((*chain(*asked), *beside))
+
     def _in_turn(self) -> Iterator[FrontQuestion]:
         """As they were found: of finishes and hold-opens, the offer's own, of checks, of cells."""
         yield from (question for _, question, _ in self._first)
@@ -180,14 +197,15 @@ class FrontQuestions:
             if self._own[at][0] == FIELD and (elsewhere := elsewhere_text(self._offer)):
                 text = f"{text} {elsewhere}"
             if at in self._joined:
-                *named, last = marks
                 joined = [*self._joined[at]]
-                marks = (*named, self._ranges(joined), last)
+                marks = self._with(marks, joined)
                 priced = [place for place in joined if place in self._priced]
                 others = [place for place in joined if place not in self._priced]
                 for told, places in ((unmoved_text, priced), (unpriced_text, others)):
-                    # They are a group of their own, whose name is theirs alone.
-                    where = group_names(marks)[-2] if places == joined else self._ranges(places)
+                    where = self._groups.named(places)
+                    if self._apart and places == joined:
+                        # They are a group of their own, whose name is theirs alone.
+                        where = group_names(marks)[-2]
                     text = f"{text} {told(where)}" if places else text
             yield FrontQuestion(text, marks, choices, refused)
         for text, ask in self._asks.items():
@@ -200,9 +218,19 @@ class FrontQuestions:
     def _shown(self, question: FrontQuestion) -> FrontQuestion:
         """A question with its openings as they are named: those not asked about, where fewer."""
         asked = self._meant(question.marks)
+        if not self._apart:
+            return replace(question, where=self._groups.where(asked) if question.marks else "")
         rest = [place for place in self._every if place not in asked]
         where = where_asked(question.marks, self._ranges(rest) if rest else "")
         return replace(question, where=where)
+
+    def _with(self, marks: Sequence[str], joined: Sequence[str]) -> tuple[str, ...]:
+        """The openings of a question with those that it is put to beside them."""
+        if not self._apart:
+            every = {*self._meant(marks), *joined}
+            return (self._ranges([place for place in self._every if place in every]),)
+        *named, last = marks
+        return (*named, self._ranges(joined), last)
 
     def _freeing(self) -> frozenset[int]:
         """Which of the questions found an open opening waits for: its stops point to them, or an
@@ -243,10 +271,16 @@ class FrontQuestions:
         text, hint, source = said_to_customers(finding.code, said)
         if not self._offer.checks_ask or not asking_of(finding.code, said[1]):
             return text, hint, source
+        number = self.number(opening, finding, said)
+        asked = tr("Asked in question {number}.").format(number=number) if number else ""
+        return text, asked, source
+
+    def number(
+        self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
+    ) -> int:
+        """Which question asks what a check asks [from 1]; 0 for none. said: as of `pointed`."""
         at = self._asking(opening, finding, said)
-        if at is None:
-            return text, "", source
-        return text, tr("Asked in question {number}.").format(number=self._numbers[at]), source
+        return 0 if at is None else self._numbers[at]
 
     def _asking(
         self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]

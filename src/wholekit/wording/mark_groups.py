@@ -1,26 +1,26 @@
-"""Groups of the openings that a question is put to: each named once, with the question.
+"""Groups of a quote's openings, each with a letter that means the same wherever it stands.
 
-What is said of many openings says `group A`, and what is said of most of them `all others`; few
-openings keep their marks. Kept are the marks of each group, the others' last; their names follow
-from these, so that what was issued needs no more.
+Openings of one kind are a group where their marks are many: questions and answers then say
+`group A`, and the paper lists once which openings that is. Few openings keep their marks.
+
+In quotes of before each question had groups of its own: kept are the marks of each, the others'
+last; their names follow from these.
 """
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
 
-from wholekit.domain.quotes.asking import Asking
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import tr
 
 # Up to so many marks or ranges are their own name.
 FEW = 2
-# Stands in a text for a set of marks until all sets are known. No paper prints such a sign.
-_HELD = "\ue000"
-_TOKEN = re.compile(f"{_HELD}(\\d+){_HELD}")
+# From so many separators on, marks and ranges are a group of a quote.
+MOST_MARKS = 4
 
 
 def group_names(groups: Sequence[str]) -> tuple[str, ...]:
-    """What the groups of a question are called, by their marks as ranges, the others' last.
+    """What the groups of a question of before are called, by their marks, the others' last.
 
     >>> group_names(["101, 103, 105", "107", "110, 112, 114, 116"])
     ('group A', '107', 'all others')
@@ -41,7 +41,7 @@ def group_names(groups: Sequence[str]) -> tuple[str, ...]:
 
 
 def where_asked(groups: Sequence[str], rest: str) -> str:
-    """The openings of a question with the names of their groups.
+    """The openings of a question of before with the names of their groups.
 
     rest: marks of the quote that are not asked about; where they are fewer they are named.
 
@@ -88,61 +88,96 @@ def fewest_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str
 
 
 class MarkGroups:
-    """Gathers the sets of marks that the texts of a question name, then names them."""
+    """Names sets of a quote's openings, groups by their letter and all others by their marks.
 
-    def __init__(self, asked: Sequence[str], among: Asking) -> None:
-        self._asked = frozenset(asked)
-        self._among = among
-        self._sets: list[frozenset[str]] = []
+    groups: as of `groups_of`; every: marks of the quote; beyond: that no range runs over.
+    """
 
-    def held(self, marks: Collection[str]) -> str:
-        """What stands for these marks until `named`; empty where they are all that are asked."""
+    def __init__(
+        self,
+        groups: Sequence[Sequence[str]],
+        every: Sequence[str],
+        beyond: Sequence[str] = (),
+    ) -> None:
+        self._every, self._beyond = every, beyond
+        said = tr("group {letter}")
+        self._groups = {
+            said.format(letter=_letter(at)): frozenset(marks) for at, marks in enumerate(groups)
+        }
+
+    def named(self, marks: Collection[str]) -> str:
+        """Openings by the letters of the groups that are all among them, the rest as ranges.
+
+        >>> groups = MarkGroups([["1", "3", "5"], ["2", "4", "6"]], ["1", "2", "3", "4", "5", "6"])
+        >>> groups.named({"1", "2", "3", "5"}), groups.named({"4", "5"})
+        ('group A, 2', '4, 5')
+        """
         wanted = frozenset(marks)
-        if wanted >= self._asked:
-            return ""
-        if wanted not in self._sets:
-            self._sets.append(wanted)
-        return f"{_HELD}{self._sets.index(wanted)}{_HELD}"
+        whole = [name for name, group in self._groups.items() if group <= wanted]
+        rest = wanted.difference(*(self._groups[name] for name in whole))
+        return ", ".join([*whole, *([self._ranges(rest)] if rest else [])])
 
-    def groups(self) -> tuple[str, ...]:
-        """The marks of each group as ranges, those of the largest last; empty for all of a job."""
-        parts = self._parts()
-        if all(not _many(self._ranges(part)) for part in parts):
-            parts = [self._asked]
-        if len(parts) == 1 and self._asked >= {*self._among.every}:
-            return ()
-        return tuple(self._ranges(part) for part in parts)
+    def of(self, asked: Collection[str]) -> Callable[[Collection[str]], str]:
+        """Names openings among those that a question asks about; all of them have no name there."""
+        every = frozenset(asked)
 
-    def named(self, text: str) -> str:
-        """A text with the names of the groups in it."""
-        return _TOKEN.sub(lambda found: self._name(self._sets[int(found[1])]), text)
+        def named(marks: Collection[str]) -> str:
+            out = every.difference(marks)
+            if not out:
+                return ""
+            inside, outside = self.named(marks), self.named(out)
+            short = _many(inside) and 2 * len(outside) < len(inside)
+            return tr("all of these but {marks}").format(marks=outside) if short else inside
 
-    def _name(self, wanted: frozenset[str]) -> str:
-        parts = self._parts()
-        names = group_names([self._ranges(part) for part in parts])
-        inside = [name for name, part in zip(names, parts, strict=True) if part <= wanted]
-        outside = [name for name, part in zip(names, parts, strict=True) if not part <= wanted]
-        short = [name for name in outside if name in names[:-1]]
-        if len(short) == len(outside) and 2 * len(outside) < len(inside):
-            return tr("all but {marks}").format(marks=", ".join(outside))
-        if all(not _many(self._ranges(part)) for part in parts):
-            # Nothing is called a group: one list of them reads best.
-            return self._ranges(wanted)
-        return ", ".join(inside)
+        return named
 
-    def _parts(self) -> list[frozenset[str]]:
-        """The finest parts that the sets make, as they stand on the sheet; the largest last."""
-        found: dict[tuple[bool, ...], list[str]] = {}
-        for mark in self._among.every:
-            if mark in self._asked:
-                found.setdefault(tuple(mark in one for one in self._sets), []).append(mark)
-        parts = [frozenset(marks) for marks in found.values()]
-        largest = max(parts, key=len)
-        return [*(part for part in parts if part is not largest), largest]
+    def where(self, asked: Collection[str]) -> str:
+        """The openings of a question, of all that the quote has; a name for all of them too."""
+        named = self.named(asked)
+        if not _many(named):
+            return named
+        out = self.named({*self._every}.difference(asked))
+        if not out:
+            return tr("all")
+        short = 2 * len(out) < len(named)
+        return tr("all but {marks}").format(marks=out) if short else named
+
+    def used(self, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
+        """The groups that texts name, each with its marks."""
+        said = "\n".join(texts)
+        return tuple(
+            (name, self._ranges(marks))
+            for name, marks in self._groups.items()
+            if re.search(rf"{re.escape(name)}(?!\w)", said)
+        )
+
+    def fewest(self, marks: Sequence[str]) -> str:
+        """As `fewest_text`, with the letters of groups where the quote has any."""
+        if not self._groups or {*marks} >= {*self._every}:
+            return fewest_text(marks, self._every, self._beyond)
+        return self.named(marks)
 
     def _ranges(self, marks: Collection[str]) -> str:
-        told = [mark for mark in self._among.every if mark in marks]
-        return ranges_text(told, self._among.every, self._among.beyond)
+        told = [mark for mark in self._every if mark in marks]
+        return ranges_text(told, self._every, self._beyond)
+
+
+def groups_of(
+    alike: Iterable[tuple[Hashable, str]], every: Sequence[str], beyond: Sequence[str] = ()
+) -> tuple[tuple[str, ...], ...]:
+    """Openings of a quote that go together wherever a question names them, as they stand there.
+
+    alike: of each opening what it has in common with those of its group, and its mark. What takes
+    few marks or ranges to name is no group.
+    """
+    found: dict[Hashable, list[str]] = {}
+    for kind, mark in alike:
+        found.setdefault(kind, []).append(mark)
+    return tuple(
+        tuple(marks)
+        for marks in found.values()
+        if ranges_text(marks, every, beyond).count(", ") >= MOST_MARKS
+    )
 
 
 def _many(marks: str) -> bool:

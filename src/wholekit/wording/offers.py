@@ -18,6 +18,7 @@ from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.choices import say_wish
 from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.mark_groups import MarkGroups, groups_of
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -73,8 +74,11 @@ class HouseWords:
         kits: those of the offer, with their why; notes: what openings' notes say, by place;
         asking: what is asked of the customer.
         """
+        kinds = (((each.alternate, each.kit), each.place) for each in offer.openings)
+        groups = groups_of(kinds, asking.every, asking.beyond)
+        named = MarkGroups(groups, asking.every, asking.beyond)
         with in_units_of(*(kit.type.width for kit in kits)):
-            asked = [asked_on_paper(question, asking) for question in for_customers(asking)]
+            asked = [asked_on_paper(question, asking, named) for question in for_customers(asking)]
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -92,7 +96,7 @@ class HouseWords:
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
-            questions=tuple((each.text, each.groups) for each in asked),
+            questions=tuple((each.text, each.marks) for each in asked),
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
             answers=tuple(each.answers for each in asked),
             registration=own.registration,
@@ -100,7 +104,8 @@ class HouseWords:
             refusals=tuple(each.refusals for each in asked)
             if any(any(each.refusals) for each in asked)
             else (),
-            unmended=unmended_text(asking),
+            unmended=unmended_text(asking, named.named),
+            groups=groups,
         )
 
     def assumed(self, asking: Asking, kits: Sequence[Kit]) -> tuple[str, ...]:

@@ -69,6 +69,17 @@ OPEN = frozenset(
 )  # fmt: skip
 
 
+# What may help where no answer does.
+UNLATCHED = (
+    "{marks}: no single answer below makes it latch; lighter seals or latch, less draft or wind, "
+    "another mount or a power operator may help, as local codes allow."
+)
+PASSING = (
+    "{marks}: no single answer below keeps it within the force limit; another mount or a power "
+    "operator may help, as local codes allow."
+)
+
+
 # More estimates than these are told from the least to the greatest.
 MOST_WEIGHTS = 3
 
@@ -146,7 +157,8 @@ def _with_unmoved(
 
 def _stand_in(field: str, way: QuotedAs) -> str:
     if not way.text:
-        return tr("not stated")
+        # Of an exit nothing stands in, and no kit is worked out as for one.
+        return tr("not stated, worked out as none" if field == "egress" else "not stated")
     value = stated_value(field, way.text)
     return tr("estimated {weight}").format(weight=value) if field == WEIGHT else value
 
@@ -204,28 +216,23 @@ def assumed_text(assumed: Assumed, among: Asking) -> str:
     """A field that is not asked for, as it is assumed, and where."""
     value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
     name = field_name(assumed.field)
-    text = f"{name}: {value or tr('not stated')}"
+    text = f"{name}: {value or _stand_in(assumed.field, QuotedAs('', ()))}"
     where = where_text(assumed.marks, among)
     return f"{text} ({where})" if where else text
 
 
-def unmended_text(asking: Asking) -> str:
-    """What may help where a firm opening may not latch or passes a limit, and where no answer
-    does; empty where there is none."""
-    if not asking.doubted:
-        return ""
-    text = tr(
-        "What may help: lighter seals or a latch that takes less, less draft or wind, another "
-        "mount, or a power operator, as local codes allow."
+def unmended_text(asking: Asking, named: Callable[[Sequence[str]], str]) -> str:
+    """What may help firm openings that may not latch or pass a limit whatever is answered; empty
+    where there is none. Where an answer settles it, that is the help.
+
+    named: names openings.
+    """
+    passing = [mark for mark in asking.unmended if mark not in {*asking.unlatched}]
+    return " ".join(
+        tr(said).format(marks=named(marks))
+        for said, marks in ((UNLATCHED, asking.unlatched), (PASSING, passing))
+        if marks
     )
-    if not asking.unmended:
-        return text
-    if {*asking.unmended} == {*asking.doubted}:
-        # All that were named before: not once more.
-        return f"{text} {tr('No single answer below cures any of them.')}"
-    said = tr("{marks}: no single answer below cures it.")
-    where = ranges_text(asking.unmended, asking.every, asking.beyond)
-    return f"{text} {said.format(marks=where)}"
 
 
 def for_customers(asking: Asking) -> list[JobQuestion]:

@@ -5,12 +5,12 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from wholekit.domain.kits.edges import NEAR_EDGE
-from wholekit.domain.openings.notes import ASKED, SAYS_MORE
+from wholekit.domain.openings.notes import ASKED, SAYS_MORE, UNREAD_WISH
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit
 from wholekit.wording.findings import FINDINGS, HINTS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.speech import spoken_locale, tr
-from wholekit.wording.words import BESIDE
+from wholekit.wording.words import BESIDE, field_name
 
 EXIT = "egress-force-limit"
 FIRE_DOOR = "fire-door-needs-latching"
@@ -100,8 +100,7 @@ DOUBTS = {
 CALCULATED = {"latch-power-short": "by calculation it does not latch"}
 # Said instead of holes in the head.
 NEAR_HEAD = "holes too near the head's edge"
-# What a note may say that no kit reckons with before somebody answers, by its column; what else a
-# note says more of is a choice, and asked with its price.
+# What a note may say that no kit reckons with before somebody answers, by its column.
 NOTED: dict[str, str] = {
     "wind": "wind that you note is not reckoned with",
     "pressure": "pressure that you note is not reckoned with",
@@ -111,7 +110,12 @@ NOTED: dict[str, str] = {
     "ceiling_clearance": "the ceiling that you note is not reckoned with",
     "weight": "the weight that you note is not reckoned with",
     "opening_degrees": "the opening angle that you note is not reckoned with",
+    "hold_open": "hold-open that you note is not in the kit",
+    "delayed_action": "delayed action that you note is not in the kit",
 }
+# So of any other column; and of a wish that no column holds.
+NOTED_ELSE = "{field}: the kit does not follow your note"
+WISHED = "a remark about the closer is not followed"
 # Where all of these are assumed, little is known but the size.
 LEAST_STATED = frozenset({"door", "fire_minutes", "location"})
 NEXT_TO_NOTHING = "your schedule gives next to nothing"
@@ -173,14 +177,20 @@ def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     "holes too near the head's edge"
     >>> doubt_of("note-says-more", {"column": "wind"})
     'wind that you note is not reckoned with'
+    >>> doubt_of("note-says-more", {"column": "accessible"})
+    'accessible route: the kit does not follow your note'
     """
     if asked_with_a_price(code, fields):
         return ""
     if is_calculated(code, fields):
         return tr(CALCULATED[code])
     if code == SAYS_MORE:
-        noted = NOTED.get(fields.get("column", ""), "")
-        return tr(noted) if noted else ""
+        column = fields.get("column", "")
+        if column in NOTED:
+            return tr(NOTED[column])
+        return tr(NOTED_ELSE).format(field=field_name(column)) if column else ""
+    if code == UNREAD_WISH:
+        return tr(WISHED)
     if fields.get("host") == "head_face":
         return tr(NEAR_HEAD)
     return tr(DOUBTS[code]) if code in DOUBTS else ""

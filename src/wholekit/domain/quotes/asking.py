@@ -200,7 +200,7 @@ class Asking:
     every: places of all openings, in the job's order. beyond: places that no range of them may run
     over, of doors that nothing was asked for. doubted: places of firm openings of the base bid
     that by calculation may not latch or pass a limit; unmended: those for which no answer changes
-    that.
+    that, unlatched: those of them that may not latch.
     """
 
     questions: tuple[JobQuestion, ...]
@@ -209,12 +209,14 @@ class Asking:
     beyond: tuple[str, ...] = ()
     doubted: tuple[str, ...] = ()
     unmended: tuple[str, ...] = ()
+    unlatched: tuple[str, ...] = ()
 
 
 WEIGHT = "weight"
 # Of two parts one is taken to be of the other's material.
 _FOLLOWS = {"door": "frame", "frame": "door"}
 _HEIGHTS = frozenset(map(host_field, Mount))
+_LATCHING = frozenset({Doubt.NO_LATCH, Doubt.MAY_NOT_LATCH})
 NOTHING_ASKED = Asking((), (), ())
 
 
@@ -239,8 +241,7 @@ def asking_of(job: WorkedJob, shelf: Shelf | None, rules: RuleBook, day: date) -
     )
     for opening in job.openings:
         asking.take(opening)
-    doubted, unmended = asking.doubted()
-    return Asking(asking.questions(), asking.assumed(), every, beyond, doubted, unmended)
+    return Asking(asking.questions(), asking.assumed(), every, beyond, *asking.doubted())
 
 
 @dataclass(slots=True)
@@ -323,16 +324,17 @@ class _Asking:
             for (name, quoted), marks in sorted(groups.items(), key=lambda g: order.index(g[0][0]))
         )
 
-    def doubted(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Places of firm openings of the base bid with a doubt, and those that keep one whatever
-        is answered."""
+    def doubted(self) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+        """Places of firm openings of the base bid with a doubt, those that keep one whatever is
+        answered, and those of them that may not latch."""
         found = [
             alike
             for alike in self._alike.values()
             if alike.firm and not alike.alternate and alike.decided.outcome.doubts
         ]
         unmended = [alike for alike in found if not any(map(_sound, _effects(alike)))]
-        return _marks(found), _marks(unmended)
+        unlatched = [alike for alike in unmended if _LATCHING & {*alike.decided.outcome.doubts}]
+        return _marks(found), _marks(unmended), _marks(unlatched)
 
     def _question(
         self,

@@ -286,7 +286,8 @@ class OfferWords:
     be had so, or empty. unmended: what may help where a firm opening may not latch or passes a
     limit, and where no answer does; empty for none. registration, footer: the house's own lines of
     its letterhead and at the foot of each page. items: by catalogue and description, what it is in
-    this language.
+    this language. groups: places of the openings that questions and answers name together, each by
+    its letter.
     """
 
     language: str
@@ -303,6 +304,7 @@ class OfferWords:
     refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
     unmended: str = field(default="", metadata={SPARSE: True})
     items: tuple[tuple[str, str, str], ...] = field(default=(), metadata={SPARSE: True})
+    groups: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
 
     def item(self, line: OfferLine) -> str:
         """What a line's item is called: as its catalogue says it in this language, if it does."""
@@ -328,7 +330,8 @@ class Offer:
     every opening is firm, and in what was issued before it was kept. unasked: doors of the
     customer's sheet that nothing was asked for, not_used: headings of it that nothing was
     read from; empty in what was issued before they were kept. checks_ask: what its checks ask
-    stands among its questions; not in what was issued before that was so.
+    stands among its questions; not in what was issued before that was so. series: what makers call
+    those of its kits whose code is another.
     """
 
     quote: str
@@ -368,6 +371,7 @@ class Offer:
     unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
     not_used: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     checks_ask: bool = field(default=False, metadata={SPARSE: True})
+    series: tuple[tuple[str, str], ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
