@@ -7,6 +7,7 @@ from wholekit.documents.papers import PickLine, PickOpening
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
+from wholekit.wording.to_fitters import ASK_FIRST
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +40,12 @@ def bags_alike(openings: Sequence[PickOpening], every: Sequence[str]) -> Iterato
 
 
 def about_of(opening: PickOpening) -> str:
-    """Leaf, mount, spring size and fire label in a line."""
+    """Leaf, mount, spring size and fire label in a line; and whether its fitter must ask first."""
     size = opening.size_set
     spring = tr("spring size {size}").format(size=size) if size else ""
     fire = fire_label_text(opening.fire_minutes) if opening.fire_minutes else ""
-    return " · ".join(filter(None, (opening.size, opening.mount, spring, fire)))
+    asked = tr(ASK_FIRST) if opening.asks_office else ""
+    return " · ".join(filter(None, (opening.size, opening.mount, spring, fire, asked)))
 
 
 def _contents(opening: PickOpening) -> tuple[object, ...]:

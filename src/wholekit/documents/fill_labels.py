@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
+from wholekit.documents.ask_office import ask_text
 from wholekit.documents.fill import head_of, missing_of
 from wholekit.documents.kit_label import BagContent, KitLabel
 from wholekit.documents.label_stock import SHEET_10, LabelStock
@@ -136,7 +137,7 @@ def _label(
             for filled in filling.bag(opening, bag)
         ),
         finish=kit.finish,
-        alerts=tuple(_alerts(kit, opening)),
+        alerts=tuple(_alerts(offer, opening)),
         held=held,
         room=opening.room,
         bag_id="" if place is None else _bag_id(offer, place, bag),
@@ -145,7 +146,8 @@ def _label(
     )
 
 
-def _alerts(kit: OfferKit, opening: OfferOpening) -> list[str]:
+def _alerts(offer: Offer, opening: OfferOpening) -> list[str]:
+    kit = offer.kit_of(opening)
     alerts = []
     if kit.type.fire_minutes:
         alerts.append(tr("FIRE DOOR, {minutes} MINUTES").format(minutes=kit.type.fire_minutes))
@@ -153,6 +155,8 @@ def _alerts(kit: OfferKit, opening: OfferOpening) -> list[str]:
         alerts.append(tr("ACCESSIBLE"))
     if opening.released:
         alerts.append(tr("STOP RELEASED BY NAME"))
+    if asked := ask_text(offer, opening):
+        alerts.append(asked)
     return alerts
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
+from wholekit.documents.ask_office import asks_office
 from wholekit.documents.fill import (
     goods_of,
     head_of,
@@ -164,6 +165,7 @@ def _opening(
         note=opening.note,
         room=opening.room,
         fire_minutes=kit.type.fire_minutes or 0,
+        asks_office=asks_office(offer, opening),
         waits=waits,
         first=first,
     )

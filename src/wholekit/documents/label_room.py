@@ -56,12 +56,12 @@ CODES = {LabelForm.LARGE: (27.0, 8 * 1.1 + 10 * 1.1 * 2), LabelForm.MIDDLE: (20.
 
 
 def _large() -> Iterator[Sizes]:
-    for items, said in ((18, 9), (14, 9), (13, 8), (11, 8)):
+    for items, said in ((18.0, 9), (14.0, 9), (13.0, 8), (11.0, 8)):
         yield Sizes(10, 18, 12, items, said, 10)
     for step in range(3):
-        for items in (18, 14, 12, 11):
+        for items in (18.0, 14.0, 12.0, 11.0):
             yield Sizes(10, 18, 12, items, 0, 10, step=step)
-        for items in (14, 12.5, 11):
+        for items in (14.0, 12.5, 11.0):
             yield Sizes(10, 18, 12, items, 0, 10, 2, step)
         yield Sizes(10, 14, 11, 11, 0, 9, 2, step)
         yield Sizes(9, 13, 10, 10, 0, 8, 2, step)

@@ -347,7 +347,8 @@ class PickLine:
 @dataclass(frozen=True, slots=True)
 class PickOpening:
     """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out;
-    released: stops that somebody let go by name. fire_minutes: of its label, 0 without one. waits:
+    released: stops that somebody let go by name. fire_minutes: of its label, 0 without one.
+    asks_office: whether its card bids the fitter ask before he drills. waits:
     whether the shelf leaves each of these bags without a piece; of a mark of which only some wait
     those stand apart, with the number of the first of them. numbers: of each bag, where some are
     packed already."""
@@ -366,6 +367,7 @@ class PickOpening:
     room: str = ""
     fire_minutes: int = 0
     waits: bool = False
+    asks_office: bool = False
     first: int = 1
     numbers: tuple[int, ...] = ()
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
+from wholekit.documents.ask_office import ask_text
 from wholekit.documents.fill import leaf_size
 from wholekit.documents.packing_slip import NotSent, SlipBox
 from wholekit.domain.catalog import FastenerKind, Role
@@ -26,11 +27,12 @@ class SlipParts:
         self.every = [opening.place for opening in offer.openings]
 
     def about(self, opening: OfferOpening) -> str:
-        """What opening it is: leaf, mount, fire label."""
+        """What opening it is: leaf, mount, fire label; and whether its fitter must ask first."""
         said, kit = self.words.kits[opening.kit], self.offer.kit_of(opening)
         minutes = kit.type.fire_minutes
         fire = (fire_label_text(minutes),) if minutes else ()
-        return ", ".join((leaf_size(kit, said), said.mount, *fire))
+        asked = filter(None, (ask_text(self.offer, opening),))
+        return ", ".join((leaf_size(kit, said), said.mount, *fire, *asked))
 
     def boxes(self, sent: Sequence[OfferOpening]) -> Iterator[SlipBox]:
         """What packs of several pieces hold, used here or not; items of equal packs together."""

@@ -49,6 +49,8 @@ MEASURE = "Measure it on the hung leaf; if it is not kept, tell the office."
 NOT_RECKONED = "The kit does not reckon with the note."
 BLOWS = "Does it blow against this door?"
 ASK = "Ask the office before drilling."
+# The same for whoever picks and sends the kit, on label, pick list and slip.
+ASK_FIRST = "ASK THE OFFICE BEFORE DRILLING"
 
 
 def fitters_are_told(code: str, fields: Mapping[str, str]) -> bool:
@@ -60,6 +62,16 @@ def fitters_are_told(code: str, fields: Mapping[str, str]) -> bool:
     if code == OF_NOTE:
         return fields.get("column") in OF_DANGER
     return code not in OF_THE_OFFICE and not asked_with_a_price(code, fields)
+
+
+def bids_ask(code: str, fields: Mapping[str, str]) -> bool:
+    """Whether a warning is for the office to settle before holes are drilled.
+
+    >>> bids_ask("weather-side-body", {}), bids_ask("force-over-limit", {})
+    (True, False)
+    """
+    told = code not in IN_ITS_OWN_WORDS and fitters_are_told(code, fields)
+    return told and code not in _OF_FORCE
 
 
 def said_to_fitters(code: str, fields: Mapping[str, str], text: str) -> str:
@@ -76,4 +88,4 @@ def said_to_fitters(code: str, fields: Mapping[str, str], text: str) -> str:
         text = f"{text} {tr(NOT_RECKONED)}"
         if fields.get("column") == "wind":
             text = f"{text} {tr(BLOWS)}"
-    return f"{text} {tr(MEASURE if code in _OF_FORCE else ASK)}"
+    return f"{text} {tr(ASK if bids_ask(code, fields) else MEASURE)}"
