@@ -80,7 +80,7 @@ WAYS = {LabelForm.LARGE: tuple(_large()), LabelForm.MIDDLE: tuple(_middle())}
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class LabelWords:
     """What a label says, in the order it stands: its mark and that one's class (from 1), the word
     of its bar and what follows, the bag, alerts, facts, why it is held, contents and its foot."""
 
@@ -98,7 +98,7 @@ class Words:
     held: bool = False
 
 
-class Fitted(NamedTuple):
+class LabelFit(NamedTuple):
     """How a label is written. mark: its size [points]; foot: the parts of its foot that have room;
     shown: how many of its items have."""
 
@@ -108,7 +108,7 @@ class Fitted(NamedTuple):
     shown: int
 
 
-def fitted(words: Words, stock: LabelStock, sheet: float) -> Fitted:
+def fitted(words: LabelWords, stock: LabelStock, sheet: float) -> LabelFit:
     """The first way in which all that the label says has room. sheet: how wide the paper in use is
     [mm].
 
@@ -119,12 +119,12 @@ def fitted(words: Words, stock: LabelStock, sheet: float) -> Fitted:
     most = min(len(words.contents), stock.lines)
     for sizes in ways:
         if _height(words, stock, sizes, width, most) <= stock.height - SPARE:
-            return Fitted(sizes, _mark_of(words, stock, sizes), tuple(words.foot), most)
+            return LabelFit(sizes, _mark_of(words, stock, sizes), tuple(words.foot), most)
     sizes = ways[-1]
     feet = [words.foot[: len(words.foot) - cut] for cut in range(len(words.foot))]
     for foot in feet:
         if _height(replace(words, foot=foot), stock, sizes, width, most) <= stock.height - SPARE:
-            return Fitted(sizes, _mark_of(words, stock, sizes), tuple(foot), most)
+            return LabelFit(sizes, _mark_of(words, stock, sizes), tuple(foot), most)
     shorter = replace(words, foot=feet[-1])
     shown = next(
         (
@@ -134,15 +134,15 @@ def fitted(words: Words, stock: LabelStock, sheet: float) -> Fitted:
         ),
         0,
     )
-    return Fitted(sizes, _mark_of(words, stock, sizes), tuple(shorter.foot), shown)
+    return LabelFit(sizes, _mark_of(words, stock, sizes), tuple(shorter.foot), shown)
 
 
-def _mark_of(words: Words, stock: LabelStock, sizes: Sizes) -> float:
+def _mark_of(words: LabelWords, stock: LabelStock, sizes: Sizes) -> float:
     marks = (BARRED_MARKS if words.bar[0] else MARKS)[stock.form]
     return marks[min(words.mark_class - 1 + sizes.step, len(marks) - 1)]
 
 
-def _height(words: Words, stock: LabelStock, sizes: Sizes, width: float, shown: int) -> float:
+def _height(words: LabelWords, stock: LabelStock, sizes: Sizes, width: float, shown: int) -> float:
     """How high the label is, written that way [mm]."""
     mark = _mark_of(words, stock, sizes)
     beside = width - (CODES[stock.form][0] if words.code else 0)
@@ -175,11 +175,11 @@ def _line(points: float) -> float:
     return points * LINE * POINT
 
 
-def _bag_breadth(words: Words, sizes: Sizes) -> float:
+def _bag_breadth(words: LabelWords, sizes: Sizes) -> float:
     return breadth(words.bag, sizes.bag, HEAVY) + breadth(f" · {words.counted}", sizes.body)
 
 
-def _bar(words: Words, stock: LabelStock, width: float) -> float:
+def _bar(words: LabelWords, stock: LabelStock, width: float) -> float:
     """How high the bar of a label is that may not ship [mm]."""
     word, more = words.bar
     if not word:
@@ -190,7 +190,7 @@ def _bar(words: Words, stock: LabelStock, width: float) -> float:
     return _line(large) + (_line(small) if first + second > width else 0.0) + 0.6
 
 
-def _contents(words: Words, sizes: Sizes, width: float, shown: int) -> float:
+def _contents(words: LabelWords, sizes: Sizes, width: float, shown: int) -> float:
     """How high the items are [mm], in rows of as many columns."""
     column = width / sizes.columns - COLUMN_GAP
     heights = []
