@@ -57,8 +57,20 @@ def remarks(paper):
     def singly(text):
         return re.sub(r"\w+–\w+", lambda run: ", ".join(sorted(of([run[0]]))), text)
 
+    def named(effect, asked):
+        """Who is left out of those asked about is as good as who is in it."""
+        return re.sub(
+            r"all of these but ((?:\w+, )*\w+)",
+            lambda but: ", ".join(sorted(asked - of([but[1]]))),
+            bare(effect),
+        )
+
     asked = [
-        (bare(one.text), of(one.marks), [(answer, bare(effect)) for answer, effect in one.answers])
+        (
+            bare(one.text),
+            of(one.marks),
+            [(answer, named(effect, of(one.marks))) for answer, effect in one.answers],
+        )
         for one in paper.questions
     ]
     return asked, singly(str(paper.assumptions))

@@ -13,8 +13,10 @@ from wholekit.domain.kits import Kit, build_kit
 from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.unknowns import answered
 from wholekit.domain.openings import (
+    Door,
     Facts,
     Frame,
+    Mount,
     Opening,
     OpeningType,
     marks_named,
@@ -146,6 +148,29 @@ def priced_alone_keep_their_price(job: WorkedJob, asking: Asking) -> None:
     assert not any(firm[mark] for mark in told[False])
 
 
+def heights_told_with_no_credit_for_an_edge(name: str, kind: OpeningType) -> None:
+    """As the rule of holes finds them in the kits worked up anew for each height."""
+    job = work_up_schedule([Opening("1", kind)], shelf(), RULES, DAY)
+    asking = job.asking(RULES)
+    (question,) = [each for each in asking.questions if each.field == name]
+    quoted = build_kit(kind, shelf(), RULES)
+    was = any(finding.code == NEAR_EDGE for finding in quoted.findings)
+    seen = set()
+    for answer in question.answers:
+        kit = worked_with({"1": kind}, question, answer.text)["1"]
+        near = any(finding.code == NEAR_EDGE for finding in kit.findings)
+        others = {line.item.sku for line in kit.lines} != {line.item.sku for line in quoted.lines}
+        one = replace(question, answers=(answer,))
+        told = (brief_answers(one, asking)[0][1], answers_text(one, asking)[0][1])
+        lost = near and others and not was
+        seen.add(lost)
+        for text in told:
+            assert ("holes too near" in text) == near
+            assert ("cannot be furnished so" in text) == lost
+            assert not (lost and "$" in text)
+    assert (True in seen) == (name == "head_face"), "a plate goes out at a high head"
+
+
 def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quoted():
     """Every finish, height and material asked for, against the kits worked up anew with it."""
     kinds = {"117F": opening("3070", frame=Frame.ALUMINUM), "118": opening("3070")}
@@ -171,6 +196,10 @@ def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quot
     kit = worked_with(kinds, asked["top_rail"], quoted.text)["117F"]
     assert any(finding.code == NEAR_EDGE for finding in kit.findings)
     assert each["top_rail"][quoted.text].startswith("as quoted · but holes too near")
+    # No credit is told for a kit whose holes come too near where those quoted do not.
+    at_head = opening("3670", door=Door.ALUMINUM, frame=Frame.ALUMINUM, mount=Mount.TOP_JAMB)
+    for name, kind in (("top_rail", kinds["117F"]), ("head_face", at_head)):
+        heights_told_with_no_credit_for_an_edge(name, kind)
     # A leaf nobody stated is taken to be of its frame's material, and the other way round.
     for name, of, other in (("frame", "leaf", "door"), ("door", "frame", "frame")):
         for answer in asked[name].answers:

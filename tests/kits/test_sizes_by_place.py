@@ -1,8 +1,11 @@
 """One basis for each place: what raises a size, what fire and exits ask, and what is offered."""
 
+import re
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.support.house import RULES, codes, kit_of, opening, shelf, without
 
 from wholekit.domain.catalog import Role
@@ -12,6 +15,7 @@ from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swi
 from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import parse_pressure, parse_speed
 from wholekit.domain.rules import RuleBook, RuleValue
+from wholekit.wording.findings import say_finding
 from wholekit.wording.sources import rule_source
 
 OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
@@ -356,6 +360,25 @@ def test_a_size_asked_for_beyond_a_limit_is_told_as_held():
     kit = kit_of("3070", accessible=True, jurisdiction="us-wa", spring_size=5, **OUT)
     assert kit.spring_size == 4
     assert codes(kit)["size-held-to-limit"] == "warn"
+
+
+@given(asked=st.none() | st.integers(1, 6))
+def test_sizes_asked_for_and_needed_are_each_told_as_what_they_are(asked):
+    """No sentence of a kit calls another size needed than the leaf's, or asked for than that."""
+    kit = kit_of(
+        "3070", accessible=True, fire_minutes=0, spring_size=asked, location=Location.INTERIOR
+    )
+    told = [say_finding(finding, RULES).text for finding in kit.findings]
+    for text in told:
+        assert {*re.findall(r"Size (\d) is needed|leaf needs (\d)", text)} <= {
+            (str(kit.size_required), ""),
+            ("", str(kit.size_required)),
+        }
+        assert {*re.findall(r"Size (\d) is asked for", text)} <= {str(asked)}
+    held = [text for text in told if "asked for" in text]
+    assert bool(held) == (asked is not None and asked > (kit.spring_size or 0))
+    if held and asked != kit.size_required:
+        assert f"the leaf needs {kit.size_required}" in held[0]
 
 
 def test_a_european_fire_door_rises_where_its_template_leaves_too_little():

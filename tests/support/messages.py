@@ -161,7 +161,7 @@ def in_tables() -> Iterator[Message]:
     yield from page_problems.ON_PAGE.values()
     yield from purchases.STATES.values()
     yield from margin_keys.KEYS.values()
-    yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
+    yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER, findings.HELD_BESIDE)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)
     yield from findings.LEAST_ROOM.values()

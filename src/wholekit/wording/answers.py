@@ -253,16 +253,19 @@ class _Brief:
         told = [self._some(said, of, changes) for said, of in self._changed(changes)]
         if told:
             text = tr("{effect} · with {changes}").format(effect=text, changes=" · ".join(told))
-        text = self._because(text, changes)
+        text = self._with_doubts(self._because(text, changes), changes)
+        for finishes in dict.fromkeys(each.finish for each in changes if each.finish is not None):
+            of = [each for each in changes if each.finish == finishes]
+            against = self._some(_in_finish(*finishes), of, changes)
+            text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
+        return text
+
+    def _with_doubts(self, text: str, changes: Sequence[Change]) -> str:
         for doubt, said in DOUBTS.items():
             doubted = [each for each in changes if doubt in each.doubts]
             if doubted:
                 against = self._some(tr(said), doubted, changes)
                 text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
-        for finishes in dict.fromkeys(each.finish for each in changes if each.finish is not None):
-            of = [each for each in changes if each.finish == finishes]
-            against = self._some(_in_finish(*finishes), of, changes)
-            text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
         return text
 
     def _changed(self, changes: Sequence[Change]) -> Iterator[tuple[str, Sequence[Change]]]:
@@ -301,14 +304,17 @@ class _Brief:
     def _refused(self, changes: Sequence[Change]) -> list[tuple[str, Sequence[Change]]]:
         """At which openings an answer cannot be had so, and why."""
         every = [change for change in changes if change.refused]
+        # A stop says more than a limit that is passed, and than holes too near an edge.
+        limited = [each for each in every if _by_limit(each)]
+        unsound = [each for each in every if _by_edge(each)]
+        stopped = [each for each in every if each not in (*limited, *unsound)]
+        plain = tr("cannot be furnished so without another decision")
+        limit = tr("by calculation over the force limit, another decision is needed")
         return [
-            (said, alike)
-            for limit, said in (
-                (False, tr("cannot be furnished so without another decision")),
-                (True, tr("by calculation over the force limit, another decision is needed")),
-            )
-            # A stop says more than a limit that is passed.
-            for alike in _beside([each for each in every if _by_limit(each) is limit])
+            *((plain, alike) for alike in _beside(stopped)),
+            # Without a price: a credit for what keeps holes from an edge would be none.
+            *((self._with_doubts(plain, alike), alike) for alike in _beside(unsound)),
+            *((limit, alike) for alike in _beside(limited)),
         ]
 
     def _at(self, text: str, changes: Sequence[Change], *, named: bool) -> str:
@@ -419,6 +425,12 @@ def _by_limit(change: Change) -> bool:
     return change.over and not change.stops and (change.firm_then or not change.firm)
 
 
+def _by_edge(change: Change) -> bool:
+    """Whether nothing but holes that come too near an edge speaks against it."""
+    lost = change.firm and not change.firm_then
+    return change.unsound and not (change.stops or change.over or lost)
+
+
 def _not_at(changes: Sequence[Change], named: Naming) -> str:
     """Where an answer cannot be had so, in the fewest words; the paper says what they mean."""
     parts = []
@@ -458,7 +470,9 @@ def _change_text(change: Change) -> str:
         parts.append(tr("another setting"))
     if not change.refused:
         parts += [] if change.taken is None else [_taken(*change.taken)]
+    if not change.refused or _by_edge(change):
         parts += [tr(DOUBTS[doubt]) for doubt in change.doubts]
+    if not change.refused:
         parts += [] if change.finish is None else [_in_finish(*change.finish)]
     return _with_others(_of_alternate(", ".join(parts), change.alternate), change)
 

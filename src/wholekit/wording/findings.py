@@ -76,8 +76,8 @@ FINDINGS: dict[str, str] = {
     "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min): a "
     "fire door must close by itself.",
     "label-unusual": "A label of {minutes} min is unusual for this leaf ({construction}); {usual}.",
-    "latch-power-short": "Size {required} is required or asked for; set to size {size} to stay "
-    "within the force limit, it may not latch.",
+    "latch-power-short": "Size {required} is needed; set to size {size} to stay within the force "
+    "limit, it may not latch.",
     "leaf-tall": "The leaf is taller than {limit}; US practice sizes by width alone, EN 1154 would "
     "take a larger size.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
@@ -309,8 +309,11 @@ OF_EXITS = {
 }
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 LIGHTEST_OVER = (
-    "Size {required} is required or asked for; size {size} is the lightest this body may be set "
-    "to, and still over the force limit by calculation; it may not latch."
+    "Size {required} is needed; size {size} is the lightest this body may be set to, and still "
+    "over the force limit by calculation; it may not latch."
+)
+HELD_BESIDE = (
+    "Size {asked} is asked for, and the leaf needs {required}; the force limit holds it to {size}."
 )
 ACTIVE_NOTED = (
     "A note names a leaf of the pair as active, and no hand in the schedule bears it out."
@@ -338,6 +341,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return OF_EXITS[str(fields["phase"])]
     if code == "latch-power-short" and fields.get("still_over"):
         return LIGHTEST_OVER
+    if code == "size-held-to-limit" and "required" in fields:
+        return HELD_BESIDE
     if code == "pair-active-unknown" and fields.get("noted"):
         return ACTIVE_NOTED
     if code in LEAST_ROOM and "own" in fields:

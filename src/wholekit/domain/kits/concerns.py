@@ -249,6 +249,9 @@ def _limited(
     wanted = facts.type.spring_size
     if wanted is not None and wanted > kit.spring_size:
         fields: dict[str, object] = {"asked": wanted, "size": kit.spring_size}
+        # What the leaf needs beside it is what it may then not latch for.
+        if kit.size_required is not None and kit.size_required != wanted:
+            fields["required"] = kit.size_required
         found.append(Finding("size-held-to-limit", Severity.WARN, fields, None))
     required = kit.size_required or asked.target
     short = required > kit.spring_size

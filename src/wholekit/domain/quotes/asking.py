@@ -47,11 +47,10 @@ class Change:
 
     alternate: theirs; firm, firm_then: whether they are firm as quoted, and with the answer; price:
     of one opening then [Money]. series: titles of the new one and the one before, empty where there
-    is none, None where it stays; maker:
-    whether it is another supplier's body; closer: whether it is another body at all. larger:
-    whether it is set to a larger size; doubts: what then speaks against it. finish: the code
-    answered and the one it comes in, None where they are one; taken: the leaf's or the frame's
-    material that is then assumed, by its field, where nobody stated it.
+    is none, None where it stays; maker, closer: whether it is another supplier's body, another at
+    all; larger: whether it is set to a larger size; doubts: what then speaks against it. finish:
+    the code answered and the one it comes in, None where they are one; taken: the leaf's or the
+    frame's material that nobody stated and is then assumed. unsound: holes of others come too near.
     """
 
     marks: tuple[str, ...]
@@ -76,6 +75,7 @@ class Change:
     doubts: tuple[Doubt, ...] = ()
     finish: tuple[str, str] | None = None
     taken: tuple[str, str] | None = None
+    unsound: bool = False
 
     @property
     def nothing(self) -> bool:
@@ -88,7 +88,8 @@ class Change:
     @property
     def refused(self) -> bool:
         """Whether it cannot be had so without another decision: no price is told of it."""
-        return bool(self.stops or self.over) or (self.firm and not self.firm_then)
+        lost = self.firm and not self.firm_then
+        return bool(self.stops or self.over or self.unsound) or lost
 
     @property
     def felt(self) -> bool:
@@ -364,7 +365,7 @@ class _Asking:
         )
 
     def _change(self, alike: _Alike, effect: Effect, name: str) -> Change:
-        was, now = alike.decided.outcome, effect.outcome
+        was, now, title = alike.decided.outcome, effect.outcome, self._titles.get
         price = self._price(alike, now)
         before = self._price(alike, was)
         return Change(
@@ -384,7 +385,7 @@ class _Asking:
             alike.firm,
             _firm(now, alike),
             None if alike.firm else price,
-            (self._title(now.series), self._title(was.series))
+            (title(now.series, now.series), title(was.series, was.series))
             if now.series != was.series
             else None,
             bool(now.closer and was.closer and now.closer[0] != was.closer[0]),
@@ -395,6 +396,9 @@ class _Asking:
             if name == "finish" and now.finish != effect.answer
             else None,
             self._taken(alike.kind, effect, name),
+            name in _HEIGHTS
+            and now.lines != was.lines
+            and not {*now.near_edge} <= {*was.near_edge},
         )
 
     def _taken(self, kind: OpeningType, effect: Effect, name: str) -> tuple[str, str] | None:
@@ -405,9 +409,6 @@ class _Asking:
         facts = Facts(answered(kind, {name: effect.answer}), self._rules)
         now, was = getattr(facts, other), getattr(Facts(kind, self._rules), other)
         return None if now is was else (other, stated_text(now))
-
-    def _title(self, series: str) -> str:
-        return self._titles.get(series, series)
 
     def _price(self, alike: _Alike, outcome: Outcome) -> Money:
         """The lines of an outcome at the customer's prices, or at those that a hand has set."""
