@@ -9,7 +9,7 @@ from typing import TypeVar
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.kit_label import KitLabel
-from wholekit.documents.label_room import LabelFit, LabelWords, bound, fitted
+from wholekit.documents.label_room import LabelFit, LabelText, bound, fitted
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.papers import KitLabelsPaper, PaperHead
 from wholekit.documents.shelf_labels import HEIGHTS, WIDTHS, ShelfLabelsPaper
@@ -94,7 +94,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
 
 def _words(
     label: KitLabel, head: PaperHead, alerts: str, facts: str, why: str, drawing: str
-) -> LabelWords:
+) -> LabelText:
     """What a label says, as `label_room` measures it. drawing: of its bag's code, or empty."""
     bar = ("", "")
     if label.held:
@@ -105,7 +105,7 @@ def _words(
     if label.card:
         foot.insert(0, f"{tr('Setting card')} {label.card}")
     high = _HIGH.search(drawing)
-    return LabelWords(
+    return LabelText(
         label.mark,
         int(_mark_class(label.mark)[1:]),
         bar,

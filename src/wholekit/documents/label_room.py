@@ -80,7 +80,7 @@ WAYS = {LabelForm.LARGE: tuple(_large()), LabelForm.MIDDLE: tuple(_middle())}
 
 
 @dataclass(frozen=True, slots=True)
-class LabelWords:
+class LabelText:
     """What a label says, in the order it stands: its mark and that one's class (from 1), the word
     of its bar and what follows, the bag, alerts, facts, why it is held, contents and its foot."""
 
@@ -108,7 +108,7 @@ class LabelFit(NamedTuple):
     shown: int
 
 
-def fitted(words: LabelWords, stock: LabelStock, sheet: float) -> LabelFit:
+def fitted(words: LabelText, stock: LabelStock, sheet: float) -> LabelFit:
     """The first way in which all that the label says has room. sheet: how wide the paper in use is
     [mm].
 
@@ -137,12 +137,12 @@ def fitted(words: LabelWords, stock: LabelStock, sheet: float) -> LabelFit:
     return LabelFit(sizes, _mark_of(words, stock, sizes), tuple(shorter.foot), shown)
 
 
-def _mark_of(words: LabelWords, stock: LabelStock, sizes: Sizes) -> float:
+def _mark_of(words: LabelText, stock: LabelStock, sizes: Sizes) -> float:
     marks = (BARRED_MARKS if words.bar[0] else MARKS)[stock.form]
     return marks[min(words.mark_class - 1 + sizes.step, len(marks) - 1)]
 
 
-def _height(words: LabelWords, stock: LabelStock, sizes: Sizes, width: float, shown: int) -> float:
+def _height(words: LabelText, stock: LabelStock, sizes: Sizes, width: float, shown: int) -> float:
     """How high the label is, written that way [mm]."""
     mark = _mark_of(words, stock, sizes)
     beside = width - (CODES[stock.form][0] if words.code else 0)
@@ -175,11 +175,11 @@ def _line(points: float) -> float:
     return points * LINE * POINT
 
 
-def _bag_breadth(words: LabelWords, sizes: Sizes) -> float:
+def _bag_breadth(words: LabelText, sizes: Sizes) -> float:
     return breadth(words.bag, sizes.bag, HEAVY) + breadth(f" · {words.counted}", sizes.body)
 
 
-def _bar(words: LabelWords, stock: LabelStock, width: float) -> float:
+def _bar(words: LabelText, stock: LabelStock, width: float) -> float:
     """How high the bar of a label is that may not ship [mm]."""
     word, more = words.bar
     if not word:
@@ -190,7 +190,7 @@ def _bar(words: LabelWords, stock: LabelStock, width: float) -> float:
     return _line(large) + (_line(small) if first + second > width else 0.0) + 0.6
 
 
-def _contents(words: LabelWords, sizes: Sizes, width: float, shown: int) -> float:
+def _contents(words: LabelText, sizes: Sizes, width: float, shown: int) -> float:
     """How high the items are [mm], in rows of as many columns."""
     column = width / sizes.columns - COLUMN_GAP
     heights = []
