@@ -277,8 +277,10 @@ def test_forces_of_a_finding_are_as_fine_in_newtons_as_the_limit_beside_them(pou
     told = [each for each in verdict.findings if each.code in OF_FORCE]
     assert told
     for finding in told:
+        assert finding.rule is not None
         result = forces[finding.rule]
-        reckoned = [result.force]
+        assert result.allowed is not None
+        reckoned: list[float | None] = [result.force]
         if finding.code == "force-over-limit" and finding.fields["pressure_force"] != "0.0":
             reckoned += [result.closer, result.pressure]
         with in_units_of(Length.mm(900)):
@@ -286,7 +288,7 @@ def test_forces_of_a_finding_are_as_fine_in_newtons_as_the_limit_beside_them(pou
         # A sentence names its unit once or at each of its figures.
         figures = [float(found) for found in re.findall(r"(?<![\d(.])\d+\.\d\b", text)]
         assert figures[0] == math.floor(result.allowed * 44.482216) / 10, text
-        exact = [each * 4.4482216152605 for each in reckoned]
+        exact = [each * 4.4482216152605 for each in reckoned if each is not None]
         assert figures[1:] == pytest.approx(exact, abs=0.0501), text
 
 

@@ -13,7 +13,7 @@ from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.make_flow import make_flow
-from wholekit.domain.openings import marks_named
+from wholekit.domain.openings import Opening, marks_named
 from wholekit.intake.changes import changed
 from wholekit.wording.speech import speaking, tr
 
@@ -38,7 +38,7 @@ THEIRS = "Door No,Qty,Wd,Ht,Int/Ext,Swing,Hand,Mount,Fin."
 HEADS = [OURS, THEIRS]
 
 
-def sheet(head: str, cells: list[str]) -> list:
+def sheet(head: str, cells: list[str]) -> list[Opening]:
     """The openings of a sheet with these finishes, one for each mark from 101."""
     rows = [f"{101 + at},1,3-0,7-0,interior,in,LH,regular,{cell}" for at, cell in enumerate(cells)]
     return list(read("\n".join([head, *rows])).openings)

@@ -20,6 +20,7 @@ from wholekit.documents.paper_set import (
     SETTING_CARDS,
     Ordered,
 )
+from wholekit.documents.papers import PickListPaper
 from wholekit.domain.errors import InputError
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.openings import HoldOpen, Mount, Opening
@@ -112,6 +113,7 @@ def test_a_pick_list_names_what_is_on_the_labels_of_bags_it_holds(asked, house):
     short = replace(snapshot, offer=replace(snapshot.offer, kits=tuple(kits)))
     of = Ordered(short, RULES, Fraction(3, 4), style=HouseStyle(language=house))
     paper, labels = of.paper(PICK_LIST), of.paper(KIT_LABELS)
+    assert isinstance(paper, PickListPaper)
     bars = {
         word
         for block in make_flow(labels, TEMPLATES).blocks

@@ -4,7 +4,6 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import count
 from pathlib import Path
 
 import pytest
@@ -62,6 +61,7 @@ def test_a_caution_is_whole_and_its_heading_has_two_of_them(form, tmp_path):
     parted = 0
     flow = make_flow(paper, TEMPLATES)
     cautions = re.search(r'<div class="fine cautions">.*?</div>', flow.blocks[0].html, re.DOTALL)
+    assert cautions is not None
     front = flow.blocks[0]._replace(html=f'<div id="b0">{cautions[0]}</div>')
     flow = replace(flow, blocks=(front, *flow.blocks[1:]))
     for pages in pages_of(flow, 0, tmp_path, range(120, 245, 2)):
@@ -77,11 +77,12 @@ def test_a_caution_is_whole_and_its_heading_has_two_of_them(form, tmp_path):
 def named_rows(html: str) -> str:
     """Each row of the tables of answers with a name: of which table, and which of it."""
     for at, table in enumerate(re.findall(r'<table class="answers">.*?</table>', html, re.DOTALL)):
-        rows = count()
-        named = re.sub(
-            r"<tr[^>]*><td>", lambda row, at=at, rows=rows: f"{row[0]}§{at}.{next(rows)} ", table
-        )
-        html = html.replace(table, named)
+        first, *rows = re.split(r"(?=<tr[^>]*><td>)", table)
+        named = [
+            re.sub("><td>", f"><td>§{at}.{number} ", row, count=1)
+            for number, row in enumerate(rows)
+        ]
+        html = html.replace(table, "".join((first, *named)))
     return html
 
 

@@ -1,5 +1,7 @@
 """What the limits of opening force leave out is said where they are given."""
 
+from typing import Any
+
 import pytest
 from tests.documents.test_submittal import STEEL, TEMPLATES
 from tests.support.customer_words import texts
@@ -13,7 +15,7 @@ from wholekit.documents.submittal import SubmittalPaper
 from wholekit.domain.openings import Hand, Location, Opening
 from wholekit.wording.speech import figure, speaking, tr
 
-LIMITS = {
+LIMITS: dict[str, tuple[dict[str, Any], bool]] = {
     # 2010 ADA Standards 404.2.9 sets 5 lbf for interior hinged doors that are no fire doors, and
     # does not apply them to the force required to retract latch bolts.
     "ADA": ({"accessible": True}, True),

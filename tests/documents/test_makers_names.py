@@ -68,6 +68,7 @@ def test_findings_name_series_by_their_titles(one, other):
         ("series-wrong", {"series": one.id, "brought": other.id}),
         ("series-unknown", {"series": "no such", "known": [one.id, other.id]}),
     )
+    text = ""
     for code, fields in told:
         text = say_finding(Finding(code, Severity.NOTE, fields, None), RULES).text
         assert not SHORT.search(text), text
