@@ -287,8 +287,10 @@ def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_
             assert paper.assumptions == left
             route = "Is the opening on an accessible route? Quoted as: no."
             label = "Has the opening a fire label, and of how many minutes? Quoted as: none."
-            exits = "Is the opening an exit, on a means of egress? Quoted as: "
-            exits += "not stated, worked out as none."
+            exits = (
+                "Is the opening an exit, on a means of egress? "
+                "Quoted as: not stated, worked out as none."
+            )
             assert (said[route], said[label], said[exits]) == (("2, 3",), ("2, 3",), ("3",))
             assert said["Is the frame reinforced where the closer goes? Quoted as: yes."] == ()
         else:
