@@ -98,8 +98,8 @@ def catalogued_size(size: str, metric: bool) -> str:
     """
     found = _INCHES_LONG.fullmatch(size) if metric else None
     if found is None:
-        return size
-    return f"{found[1]}{measure(parse_length(found[2]), metric)} ({found[2]})"
+        return figure(size)
+    return f"{found[1]}{measure(parse_length(found[2]), metric)} ({figure(found[2])})"
 
 
 def sketches_text(mount: Mount) -> str:
@@ -115,8 +115,8 @@ def pattern_text(pattern: HolePattern | None, metric: bool) -> str:
 
 def on_drawing(length: Length, metric: bool) -> str:
     """As `measure`, short: `3-1/4"`, `82.5`."""
-    text = measure(length, metric)
-    return text.removesuffix(" mm") if metric else text.replace(" in", '"')
+    figures = measure(length, metric).rpartition(" ")[0]
+    return figures if metric else f'{figures}"'
 
 
 def drill_text(drilled: Bore, metric: bool) -> str:
@@ -142,7 +142,7 @@ def _drill(drill: Drill, metric: bool) -> str:
         return figure(f"{drill.mm:.1f} mm")
     # A fraction of an inch is its own figure.
     if "/" in drill.name:
-        return f"{drill.name} in"
+        return figure(f"{drill.name} in")
     size = figure(f"{f'{drill.inches:.3f}'.lstrip('0')} in")
     if drill.name.startswith("No. "):
         number = drill.name.removeprefix("No. ")

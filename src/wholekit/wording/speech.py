@@ -18,17 +18,22 @@ from pathlib import Path
 ENGLISH = "en"
 # By CLDR code, with the name in English.
 LANGUAGES = {ENGLISH: "English", "es": "Spanish", "fr": "French"}
+# What a language shortens an inch to, where it is not `in`.
+INCHES = {"es": "pulg", "fr": "po"}
 CATALOGUES = Path(__file__).parent / "languages"
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_INCH = re.compile(r"(?<=\d) in\b")
 
 
 @dataclass(frozen=True, slots=True)
 class _Speech:
-    """A language in use. decimal: the sign before the decimals in the locale."""
+    """A language in use. decimal: the sign before the decimals in the locale; inch: as it is
+    shortened."""
 
     words: GNUTranslations
     locale: str
     decimal: str
+    inch: str
 
 
 # Not a plain variable: several threads or tasks may word papers in several languages at once.
@@ -107,11 +112,19 @@ def quoted(text: str) -> str:
 
 
 def figure(text: str) -> str:
-    """A figure or measure written with a decimal point, with the decimal sign in use."""
+    """A figure or measure written with a decimal point and `in`, with the decimal sign and the
+    short form of an inch in use.
+
+    >>> with speaking("fr_CA"):
+    ...     figure("0.5 in"), figure("45.5 kg")
+    ('0,5 po', '45,5 kg')
+    """
     speech = _SPEECH.get()
-    if speech is None or speech.decimal == ".":
+    if speech is None:
         return text
-    return _POINT.sub(speech.decimal, text)
+    if speech.inch:
+        text = _INCH.sub(f" {speech.inch}", text)
+    return text if speech.decimal == "." else _POINT.sub(speech.decimal, text)
 
 
 def language_spoken() -> str:
@@ -147,7 +160,8 @@ def _speech(language: str, locale: str) -> _Speech:
 
     from wholekit.wording.amounts import read_locale
 
-    return _Speech(_catalogue(language), locale, get_decimal_symbol(read_locale(locale)))
+    decimal = get_decimal_symbol(read_locale(locale))
+    return _Speech(_catalogue(language), locale, decimal, INCHES.get(language, ""))
 
 
 @lru_cache(maxsize=len(LANGUAGES))

@@ -35,7 +35,7 @@ TOLD = {
     "note-asks-piece": "Please tell us whether we are to quote it.",
     "reveal-too-deep": "Please tell us whether we may quote a parallel arm, which a deep reveal "
     "does not hinder.",
-    "note-says-more": "Please tell us which holds; the kit does not take the note into account "
+    "note-says-more": "Please tell us which is right; the kit does not take the note into account "
     "yet.",
     "note-wish": "Please tell us what is wanted.",
     "pair-active-unknown": "Please tell us which leaf is active.",
@@ -259,7 +259,7 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
     """Sentence, hint and source of a finding as a contractor reads them, in the language spoken.
 
     >>> said_to_customers("note-says-more", ("…", "State it in …", "common practice, no source"))
-    ('…', 'Please tell us which holds; the kit does not take the note into account yet.', '')
+    ('…', 'Please tell us which is right; the kit does not take the note into account yet.', '')
     >>> edge = "Top rail 2 in, as stated: …, so 3 in high or more. (Common practice: 2 × screw.)"
     >>> said_to_customers("holes-near-edge", (edge, "", ""))[0]
     'Top rail 2 in, as stated: …, so 3 in high or more.'

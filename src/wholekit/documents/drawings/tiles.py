@@ -20,7 +20,7 @@ from wholekit.documents.drawings.sheet import (
 )
 from wholekit.documents.drawings.tiling import EDGE, OVERLAP, Place, Trued, Window, tiling_of
 from wholekit.domain.house_style import PageSize
-from wholekit.wording.speech import tr
+from wholekit.wording.speech import figure, tr
 
 CROP = 4.0
 RULES = ((100.0, "100 mm", 10), (101.6, "4 in", 4))
@@ -80,7 +80,8 @@ def draw_tiles(
 
 def draw_rules() -> str:
     """Two rules as SVG, to be held against a rule of steel before anything is drilled."""
-    canvas = Canvas(EDGE + RULES[1][0] + 1, 17, "100 mm, 4 in", "100 mm, 4 in", "mm", WHITE)
+    said = ", ".join(figure(name) for _, name, _ in RULES)
+    canvas = Canvas(EDGE + RULES[1][0] + 1, 17, said, said, "mm", WHITE)
     for number, (length, name, parts) in enumerate(RULES):
         y = 4.0 + number * 8.0
         canvas.line([(1, y), (1 + length, y)], INK, MIDDLE)
@@ -88,7 +89,7 @@ def draw_rules() -> str:
             x = 1 + length * part / parts
             tall = 2.6 if part in (0, parts) else 1.4
             canvas.line([(x, y), (x, y + tall)], INK, FINE)
-        canvas.text((2.4, y - 0.9), name, INK, size=TEXT, bold=True)
+        canvas.text((2.4, y - 0.9), figure(name), INK, size=TEXT, bold=True)
     return canvas.svg()
 
 
