@@ -431,10 +431,8 @@ def test_each_dimension_on_a_drawing_is_led_by_its_letter_in_the_table():
         words = {*drawn(card.elevation).words(), *(drawn(card.plan).words() if card.plan else ())}
         text = " ".join(words)
         for letter, position in zip("abcdefgh", card.positions, strict=False):
-            # A bracket's distance from the leaf is drawn in neither.
-            if position.measured_from != "push face of the leaf":
-                for figure in re.sub(r" (in|mm)$", "", position.distance).split(" × "):
-                    assert re.search(rf"\b{letter} {re.escape(figure)}(?![\d/-])", text), name
+            for figure in re.sub(r" (in|mm)$", "", position.distance).split(" × "):
+                assert re.search(rf"\b{letter} {re.escape(figure)}(?![\d/-])", text), name
 
 
 def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
