@@ -20,7 +20,7 @@ from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
 from tests.support.offers import offered
 
-from wholekit.documents.card_room import fit_of
+from wholekit.documents.card_room import fit_of, laid_out
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
 from wholekit.documents.fill_cards import cards_paper
@@ -431,10 +431,8 @@ def test_each_dimension_on_a_drawing_is_led_by_its_letter_in_the_table():
         words = {*drawn(card.elevation).words(), *(drawn(card.plan).words() if card.plan else ())}
         text = " ".join(words)
         for letter, position in zip("abcdefgh", card.positions, strict=False):
-            # A bracket's distance from the leaf is drawn in neither.
-            if position.measured_from != "push face of the leaf":
-                for figure in re.sub(r" (in|mm)$", "", position.distance).split(" × "):
-                    assert re.search(rf"\b{letter} {re.escape(figure)}(?![\d/-])", text), name
+            for figure in re.sub(r" (in|mm)$", "", position.distance).split(" × "):
+                assert re.search(rf"\b{letter} {re.escape(figure)}(?![\d/-])", text), name
 
 
 def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
@@ -1005,10 +1003,14 @@ def test_a_single_leafs_card_takes_one_page_or_is_parted_before_its_settings(
     paper = paper_with(*cards, size=size)
     language = locale.partition("_")[0]
     paper = replace(paper, head=replace(paper.head, language=language, locale=locale))
-    fits = [fit_of(card, size) for card in paper.cards if isinstance(card, SettingCard)]
+    shown = [laid_out(card, size) for card in paper.cards if isinstance(card, SettingCard)]
+    fits = [fit_of(card, size) for card in shown]
     assert len(set(fits)) > 1
     # One leaf's card is parted in the fewer cases, though each here says much.
     assert sum(parted for _, parted in fits) < len(fits) / 2
+    # Some keep to it by their cautions alone, which stand under the plan then.
+    assert any(one.beside for one in shown)
+    assert all(not fit_of(one, size)[1] for one in shown if one.beside)
     out = tmp_path / "cards.pdf"
     render_paper(paper, out, TEMPLATES)
     with speaking(locale):

@@ -11,6 +11,7 @@ from wholekit.domain.kits import body_drilling, rows_of
 from wholekit.domain.openings import (
     BodySide,
     HingeSide,
+    Mount,
     Swing,
     hand_of,
     hinge_side_from_pull,
@@ -79,7 +80,7 @@ def placing_of(
         stop=stop,
         gap=GAP,
         words=replace(
-            _dimensions(template, drilled, on_plate=on_plate, metric=metric),
+            _dimensions(kit.mount, template, drilled, on_plate=on_plate, metric=metric),
             rail=words.on_drawing(kit.type.top_rail, metric)
             if kit.type.top_rail
             else tr("not stated"),
@@ -102,7 +103,7 @@ def _shown(rail: Length, drilled: Drilled | None, on_plate: bool) -> bool:
 
 
 def _dimensions(
-    template: Template, drilled: Drilled | None, *, on_plate: bool, metric: bool
+    mount: Mount, template: Template, drilled: Drilled | None, *, on_plate: bool, metric: bool
 ) -> Dimensions:
     """Numbers for the drawings, each led by its letter in the card's table; none at all where the
     card gives no position."""
@@ -113,8 +114,13 @@ def _dimensions(
         return f"{letter} {words.on_drawing(length, metric)}"
 
     pinion, anchor = template.pinion_from_hinge, template.anchor_from_hinge
+    parallel, face = mount is Mount.PARALLEL, template.anchor_from_face
     if drilled is None:
-        return Dimensions(pinion=short("a", pinion), anchor=short("b", anchor))
+        return Dimensions(
+            pinion=short("a", pinion),
+            anchor=short("b", anchor),
+            from_face=short("c", face) if parallel else "",
+        )
     holes = drilled.holes
     return Dimensions(
         first=short("b", holes.from_hinge),
@@ -123,6 +129,7 @@ def _dimensions(
         across=short("c", holes.pattern[1]),
         pinion=short("d", pinion),
         anchor=short("e", anchor),
+        from_face=short("f", face) if parallel else "",
     )
 
 

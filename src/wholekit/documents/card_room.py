@@ -7,7 +7,7 @@ them against rendered pages.
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from wholekit.documents.lettering import HEAVY, POINT, REGULAR, lines_of, room
@@ -71,6 +71,14 @@ TYPES = {
     CardType.CROWDED: _Type(8.0, 1.16, 13.0, 6.3, 11.7, 1.5, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
     CardType.TIGHT: _Type(7.5, 1.12, 12.0, 5.3, 9.2, 0.8, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
 }
+
+
+def laid_out(card: SettingCard, page_size: PageSize) -> SettingCard:
+    """The card with its cautions beside the table where that alone keeps it on one page."""
+    if card.cautions_beside or not fit_of(card, page_size)[1]:
+        return card
+    beside = replace(card, beside=True)
+    return card if fit_of(beside, page_size)[1] else beside
 
 
 def fit_of(card: SettingCard, page_size: PageSize) -> tuple[CardType, bool]:

@@ -60,7 +60,8 @@ _ON_SITE = frozenset(
 )  # fmt: skip
 LETTERS = "abcdefgh"
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 66.0), (71.0, 66.0))
+# A plan leaves room under it for the cautions, which else take a crowded card over its page.
+ROOM = ((98.0, 66.0), (71.0, 50.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 50.0), (96.0, 50.0))
 # Whose standards the rules go by where a schedule states no jurisdiction.

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from wholekit.documents.card_room import cautions_go_over, fit_of
+from wholekit.documents.card_room import cautions_go_over, fit_of, laid_out
 from wholekit.documents.drawings import draw_rules
 from wholekit.documents.drilling_room import sheet_texts, tiles_of
 from wholekit.documents.drilling_sheet import DrillingPaper
@@ -57,6 +57,7 @@ def _cards(
             held.append((sheet, card))
             continue
         named = tr("Card {number}").format(number=at + 1) if several else ""
+        card = laid_out(card, head.page_size)
         fit, parted = fit_of(card, head.page_size)
         drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
         html = render(

@@ -180,7 +180,7 @@ class SettingCard:
     settings: of one drilling, so the first one's positions, drawings and placing hold for all.
     places: all marks in ranges. What follows is said once, with the marks it holds for: fire,
     alarms, warnings, questions, hosts, screws (lead) with their drills, steps (after the fixing),
-    gauges, cautions.
+    gauges, cautions. beside: whether these stand under the plan; None: as they have room.
     """
 
     settings: tuple[Setting, ...]
@@ -194,6 +194,7 @@ class SettingCard:
     steps: tuple[Said, ...] = ()
     gauges: tuple[Said, ...] = ()
     cautions: tuple[Said, ...] = ()
+    beside: bool | None = None
 
     @property
     def common(self) -> Setting:
@@ -230,6 +231,8 @@ class SettingCard:
         """
         if self.common.wide:
             return True
+        if self.beside is not None:
+            return self.beside
         lines = sum(ceil(len(said.places + said.text) / NARROW) for said in self.cautions)
         return lines <= len(self.common.positions) + SPARE
 

@@ -18,6 +18,7 @@ from wholekit.documents.drawings.sheet import (
     LEAF,
     MIDDLE,
     TEXT,
+    UPRIGHT,
     WHITE,
     Sheet,
     View,
@@ -40,6 +41,7 @@ HALF = 42.0
 ABOVE = 8.5
 BELOW = 5.4
 LINE = 3.3
+ASIDE = 2.0  # an upright dimension beyond the leaf [mm]
 OPEN = 90.0
 DASHES = "1.2 1"
 
@@ -67,10 +69,11 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     span = JAMB + end
     levels = int(bool(placing.words.pinion)) + int(bool(placing.words.anchor))
     count = len(placing.leaves)
+    aside = _aside(placing)
     # A pair's leaves are named each on its side, under the line that holds for both.
     extra = ABOVE + BELOW + LINE * (count - 1) + LEVEL * levels + 1
     paper = (paper_width - BETWEEN * (count - 1)) / count
-    scale = scale_for(span, high - low, paper, paper_height - extra)
+    scale = scale_for(span, high - low, paper - aside, paper_height - extra)
     over = levels if placing.pull_side else 0
     under = _under(placing)
     named = max(HALF, *(width_of(leaf.drawn_name) for leaf in placing.leaves))
@@ -78,8 +81,9 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     said = tr("from above, scale 1:{scale}; dashed: open {angle}°").format(
         scale=scale, angle=figure(f"{shown:g}")
     )
-    halves = (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN if count > 1 else 0.0
-    width = max(head_width(title, said), width_of(under), span * 1000 / scale, halves)
+    across = span * 1000 / scale + aside
+    halves = (max(across, named) + BETWEEN) * count - BETWEEN if count > 1 else 0.0
+    width = max(head_width(title, said), width_of(under), across, halves)
     height = extra + (high - low) * 1000 / scale
     base = ABOVE + LEVEL * over + high * 1000 / scale
     sheet = Sheet(width, height, title, _description(placing, shown))
@@ -138,6 +142,7 @@ class _Half:
         case = [view.at(point) for point in self._case()]
         sheet.area(case, WHITE, INK, "" if drawn_solid else DASHES, MIDDLE)
         self._words(sheet, view)
+        self._from_face(sheet, view, leaf, end)
         self._closed_arms(sheet, view)
         sheet.dot(view.at((0.0, 0.0)), 0.9, INK, INK, FINE)
         self._dimensions(sheet, view, span)
@@ -156,6 +161,17 @@ class _Half:
         if arms.leaf * 1000 / view.scale > 1.1 * TEXT:
             x, y = view.at((0.06, -arms.hinge_offset - arms.leaf / 2))
             sheet.note((x, y + 0.9), tr("leaf"), "middle", LEAF)
+
+    def _from_face(self, sheet: Sheet, view: View, leaf: DrawnLeaf, end: float) -> None:
+        """A bracket's distance from the push face, beyond the leaf as it is broken off."""
+        words = self.placing.words.from_face
+        if not words:
+            return
+        x = view.x(end) + view.toward_latch * ASIDE
+        marks = [view.y(self.arms.push_face), view.y(self.closed.anchor[1])]
+        right = not leaf.hinge_right
+        starts = [view.x(end), view.x(self.closed.anchor[0])]
+        sheet.upright(x, marks, [words], starts, right)
 
     def _closed_arms(self, sheet: Sheet, view: View) -> None:
         """The main arm is one thick bar, the forearm a hollow one."""
@@ -241,6 +257,12 @@ class _Half:
         y = self.arms.pinion[1]
         deep = min(BODY_DEPTH, self.arms.pinion_proud)
         return [(start, y - deep), (stop, y - deep), (stop, y + deep), (start, y + deep)]
+
+
+def _aside(placing: Placing) -> float:
+    """Paper beyond the broken leaf for a bracket's distance from its push face [mm]."""
+    words = placing.words.from_face
+    return ASIDE + UPRIGHT + width_of(words) if words else 0.0
 
 
 def _under(placing: Placing) -> str:

@@ -271,11 +271,21 @@ class _Drawn:
             inside = view.x(placing.columns[1]) - side * 2.4
             pattern = sorted((near, far))
             self.sheet.upright(
-                inside, pattern, [placing.words.across], view.x(placing.columns[1]), not right
+                inside, pattern, [placing.words.across], [view.x(placing.columns[1])] * 2, not right
             )
         if marks[0] > marks[-1]:
             marks, words = marks[::-1], words[::-1]
-        self.sheet.upright(x, marks, words, view.x(stop) - side * 1.0, right)
+        starts = [view.x(stop) - side * 1.0] * len(marks)
+        self.sheet.upright(x, marks, words, starts, right, self._edges())
+
+    def _edges(self) -> list[float]:
+        """Heights of the edges that run past the body [mm], first that which rows count from."""
+        placing, view = self.placing, self.view
+        head, leaf = view.y(_head_edge(placing)), view.y(0.0)
+        if placing.mount is Mount.TOP_JAMB:
+            return [head, leaf, view.y(_heights(placing)[0] - 0.004)]
+        rail = [] if placing.rail is None else [view.y(-placing.rail)]
+        return [leaf, head, *rail]
 
     def _level(self, high: float, low: float) -> None:
         """Holes and pinion on the body's side of the joint, the pivot of the foot on the other."""

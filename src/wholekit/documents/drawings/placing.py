@@ -44,8 +44,9 @@ class Dimensions:
     """The numbers that stand on the drawings, in the customer's units; empty: not printed.
 
     first: hinge line to the nearest holes; along, across: hole pattern; vertical: edge to the row
-    it locates; pinion, anchor: hinge line to the pinion and to the pivot of shoe or bracket; rail:
-    its height, or that it is not stated.
+    it locates; pinion, anchor: hinge line to the pinion and to the pivot of shoe or bracket;
+    from_face: the leaf's push face to a bracket's pivot; rail: its height, or that it is not
+    stated.
     """
 
     first: str = ""
@@ -54,6 +55,7 @@ class Dimensions:
     across: str = ""
     pinion: str = ""
     anchor: str = ""
+    from_face: str = ""
     rail: str = ""
 
 

@@ -5,6 +5,7 @@ the hinges are. Points are mirrored, never the picture, so that no text is turne
 """
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -21,6 +22,14 @@ TEXT = 2.62
 TITLE = 3.0
 HEAVY, MIDDLE, FINE = 0.45, 0.3, 0.16
 TICK = 0.9
+# From an upright dimension to its text, and further where a line leads to it [mm]; the most both.
+OUT, LEADER = TICK / 2 + 1.1, 1.6
+UPRIGHT = OUT + LEADER
+# What a text covers over and under its line, over its size; and the least air to a line [mm].
+ASCENT, DESCENT = 0.72, 0.2
+AIR = 0.3
+# From the middle of a text to its line [mm].
+DROP = 0.9
 SKETCH = "outlines are sketches; only figures hold"
 # The usual width of a sign of the house font, over its size.
 SIGN = 0.52
@@ -106,7 +115,8 @@ class _Words(NamedTuple):
         """Left, top, right and bottom of what they cover [mm]."""
         wide = width_of(self.words, self.size)
         left = self.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
-        return left, self.at[1] - self.size * 0.72, left + wide, self.at[1] + self.size * 0.2
+        top, bottom = self.at[1] - self.size * ASCENT, self.at[1] + self.size * DESCENT
+        return left, top, left + wide, bottom
 
 
 class Sheet(Canvas):
@@ -174,26 +184,53 @@ class Sheet(Canvas):
         self.say((at, y + 0.9), words, "start" if side > 0 else "end", bold=True)
 
     def upright(
-        self, x: float, marks: list[float], words: list[str], feature: float, right: bool
+        self,
+        x: float,
+        marks: list[float],
+        words: list[str],
+        features: Sequence[float],
+        right: bool,
+        edges: Sequence[float] = (),
     ) -> None:
         """A chain of upright dimensions at x [mm]: heights down the paper, a text between each two.
 
-        feature: where the lines out begin [mm]; right: the texts stand to the right.
+        features: where the line out of each mark begins [mm]; right: the texts stand to the right.
+        edges: heights of the lines that run past the texts, which keep clear of them on the marks'
+        side of the first.
         """
         side = 1 if right else -1
-        for y in marks:
+        for y, feature in zip(marks, features, strict=True):
             self.line([(feature + side * 0.8, y), (x + side * 0.8, y)], GREY, FINE)
             self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
         self.line([(x, marks[0]), (x, marks[-1])], INK, FINE)
         middles = [(start + end) / 2 for start, end in itertools.pairwise(marks)]
-        places = _apart(middles, TEXT * 1.12)
+        places = _clear(_apart(middles, TEXT * 1.12), edges, marks)
         for middle, y, text in zip(middles, places, words, strict=True):
             # Clear of the ticks, which of a short dimension stand beside its text.
-            out = x + side * (TICK / 2 + 1.1)
+            out = x + side * OUT
             if abs(middle - y) > 0.3:
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
-                out += side * 1.6
-            self.say((out, y + 0.9), text, "start" if right else "end", bold=True)
+                out += side * LEADER
+            self.say((out, y + DROP), text, "start" if right else "end", bold=True)
+
+
+def _clear(places: list[float], edges: Sequence[float], marks: list[float]) -> list[float]:
+    """The places of texts moved clear of edges: away from the one that the marks count from."""
+    if not edges:
+        return places
+    # The first edge is that of the marks; they lie under it, or over it.
+    down = sum(marks) / len(marks) > edges[0]
+    over, under = TEXT * ASCENT - DROP + AIR, TEXT * DESCENT + DROP + AIR
+    moved: list[float] = []
+    for place in sorted(places, reverse=not down):
+        if moved:
+            gap = TEXT * 1.12
+            place = max(place, moved[-1] + gap) if down else min(place, moved[-1] - gap)
+        for edge in sorted(edges, reverse=not down):
+            if -under < place - edge < over:
+                place = edge + over if down else edge - under
+        moved.append(place)
+    return sorted(moved)
 
 
 def _apart(places: list[float], least: float) -> list[float]:
