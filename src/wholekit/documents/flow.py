@@ -53,7 +53,7 @@ PAGE_OF = "Page {page} of {pages}"
 # it: such an amount is kept whole.
 _CODE = re.compile(
     r"[+−][^\s\d;,()]*[\u00a0\u202f]?\d(?:[\d.,\u00a0\u202f]*\d)?|[^\s;,()]*[-–][^\s;,()]*"
-    r"|\([.,]?\d[\d.,/-]*[ \u00a0](?:in|mm)\)"
+    r"|\([.,]?\d[\d.,/-]*[ \u00a0](?:in|po|pulg|mm)\)"
 )
 _LONGEST_CODE = 32
 # A measure whose unit has a stroke, at which a line would break; not within a tag.
@@ -64,14 +64,14 @@ _STROKE = re.compile(
 
 # A figure that begins with its point, at which a line would break, and its unit; a size across a
 # sign of times, its feet and inches as a template writes them; neither within a tag.
-_LEADING = re.compile(r"\(?(?<![\w.])\.\d+(?:[ \u00a0\u202f](?:in|mm))?\)?(?![^<>]*>)")
+_LEADING = re.compile(r"\(?(?<![\w.])\.\d+(?:[ \u00a0\u202f](?:in|po|pulg|mm))?\)?(?![^<>]*>)")
 _ACROSS = re.compile(
     "(?<![\\w.,#&])\\d(?:[\\d.,/-]|&#3[49];)*[ \u00a0\u202f]×[ \u00a0\u202f]"
-    "\\d(?:[\\d.,/-]|&#3[49];)*(?:[ \u00a0\u202f](?:mm|cm|m|in)(?!\\w))?(?![^<>]*>)"
+    "\\d(?:[\\d.,/-]|&#3[49];)*(?:[ \u00a0\u202f](?:mm|cm|m|in|po|pulg)(?!\\w))?(?![^<>]*>)"
 )
 # The space before a unit, or after the sign of a diameter; not within a tag.
 _UNIT = re.compile(
-    "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|lb|lbf|s)(?![\\w/·]))|(?<=Ø) (?=\\d))(?![^<>]*>)"
+    "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|po|pulg|lb|lbf|s)(?![\\w/·]))|(?<=Ø) (?=\\d))(?![^<>]*>)"
 )
 
 
