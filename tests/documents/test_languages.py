@@ -29,6 +29,8 @@ from tests.support.messages import OTHERS, REVIEW, TEMPLATES, catalogue, in_caut
 from tests.support.offers import offered
 
 from wholekit.documents.comparison import comparison_flow, comparison_paper
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
@@ -37,7 +39,7 @@ from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import Length, Mass, Money
+from wholekit.domain.quantities import Length, Mass, Money, parse_length
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
 from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.own import snapshot_from, snapshot_text
@@ -186,10 +188,13 @@ def test_numbers_and_nouns_agree():
 
 
 def test_figures_have_the_decimal_sign_of_the_locale():
-    for locale, written in (("es_MX", "45.5 kg"), ("es_ES", "45,5 kg"), ("fr_CA", "45,5 kg")):
+    told = (("es_MX", "45.5 kg", "pulg"), ("es_ES", "45,5 kg", "pulg"), ("fr_CA", "45,5 kg", "po"))
+    for locale, written, inch in told:
         with speaking(locale):
             assert figure(str(Mass.kg(45.5))) == written
-            assert figure(str(Length.inches(8, 1, 4))) == "8-1/4 in"
+            # How a language shortens an inch is from memory; a size so written is read again.
+            assert figure(str(Length.inches(8, 1, 4))) == f"8-1/4 {inch}"
+            assert parse_length(f"8-1/4 {inch}") == Length.inches(8, 1, 4)
 
 
 # --- whole papers ----------------------------------------------------------------------------
@@ -281,6 +286,13 @@ def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     slip = make_flow(packing_slip_paper(offer, NOT_ORDERED), TEMPLATES)
     check_language(language, texts(slip), data_of(offer) | {"Q-1"})
     assert slip.language == language
+    # An inch is shortened in the language, but in the customer's own words.
+    going_out = (paper, cards_paper(offer, RULES), drilling_paper(offer, RULES))
+    own = " ".join(f"{each.note} {each.room}" for each in offer.openings)
+    said = [text for each in going_out for text in texts(make_flow(each, TEMPLATES))]
+    inches = re.compile(r"[\d/.,]+[ \u00a0]in\b")
+    assert not [text for text in said if any(one not in own for one in inches.findall(text))]
+    assert any(re.search(r"\d[ \u00a0](?:po|pulg)\b", text) for text in said)
     # The house's own papers stay in English.
     assert pick_list_paper(offer).head.language == "en"
     assert "Pick list" in make_flow(pick_list_paper(offer), TEMPLATES).title
