@@ -96,6 +96,15 @@ def test_stopped_papers_leave_nothing_half_made(tmp_path, number, status):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("named", [False, True])
+def test_papers_that_name_no_house_say_so_and_are_made(tmp_path, named):
+    name = ("--from", "Fernhollow Door Supply") if named else ()
+    process = call("papers", *OPENING, *SAMPLE, "--out", str(tmp_path / "papers"), *name)
+    _, err = process.communicate(timeout=120)
+    assert (b"No letterhead" in err) is not named
+    assert (tmp_path / "papers" / "quote.pdf").is_file()
+
+
 # A signal at the one moment that is meant: sent by the program to itself, its papers quickly made.
 SIGNALLED = """
 import builtins, os, shutil, signal, sys, tempfile

@@ -136,6 +136,17 @@ def test_what_is_short_stands_after_the_walk_with_the_bags_that_wait():
     assert "BODY Body, 689 6 4 working days to get more 102 " in listed
 
 
+def test_the_marks_of_many_bags_that_wait_run_across_the_page():
+    # Every other opening, so that no range shortens the list.
+    openings = [opening_of(at, ["BODY"], 1, short=at % 2) for at in range(120)]
+    _, walk, *_ = blocks_of(paper_of(openings))
+    listed = walk.split("Short on the shelf")[1]
+    (across,) = re.findall(r'<td colspan="5">Bags that wait: (.*?)</td>', listed)
+    waits = [one.mark for one in openings if any(line.short for line in one.lines)]
+    assert len(waits) == 60
+    assert re.findall(r"\w+", across) == waits
+
+
 SHELVES = st.lists(
     st.tuples(
         st.dictionaries(st.sampled_from(SKUS), st.integers(1, 3), min_size=1), st.integers(1, 5)

@@ -136,6 +136,12 @@ class Ordered:
         return paper if self.in_room is None else labels_as_released(paper, self.in_room)
 
 
+NAMELESS = (
+    "No letterhead: these papers do not say whose they are. Name the house with --from, or set up "
+    "a house folder (docs/papers.md) and look at it with house preview."
+)
+
+
 def write_papers(
     of: Ordered,
     kinds: Sequence[PaperFile],
@@ -151,6 +157,9 @@ def write_papers(
     Gives each file and what it is. Raises CallError where it cannot write.
     """
     from wholekit.documents.render import render_paper
+
+    if QUOTE in kinds and not of.snapshot.offer.house_name:
+        tell(NAMELESS)
 
     def make(stage: Path, room: PressRoom | None = None) -> None:
         for kind in kinds:
