@@ -16,7 +16,9 @@ from wholekit.documents.make_flow import make_flow
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.openings import Door, Location, Opening, marks_named
 from wholekit.domain.quotes.asking import Asking, Assumed, JobQuestion, QuotedAs
+from wholekit.wording.asked_cells import BLOWS
 from wholekit.wording.questions import assumed_text, question_text, unmended_text
+from wholekit.wording.speech import speaking, tr
 
 
 @st.composite
@@ -92,14 +94,19 @@ def test_what_may_help_is_told_of_doors_that_may_not_latch_and_that_no_answer_se
     [("wind 12 mph", "mph"), ("vent 10 m/s", "m/s"), ("wind 20 km/h", "km/h"), ("30 MPH", "mph")],
 )
 @pytest.mark.parametrize("size", ["3070", "900 mm x 2100 mm"])
-def test_a_wind_is_answered_in_the_unit_that_the_note_has_it_in(note, unit, size):
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+def test_a_wind_is_answered_in_the_unit_that_the_note_has_it_in(note, unit, size, locale):
     outside = house.opening(size, door=Door.WOOD, location=Location.EXTERIOR)
-    paper = quote_paper(offered([Opening("1", outside, 1, note)], house.shelf(), asks=True).offer)
-    (asked,) = [each for each in paper.questions if "does it blow" in each.text]
-    assert asked.answers == (("yes ☐ no", ""), ("", f"☐ yes, at another speed: ({unit})"))
+    openings = [Opening("1", outside, 1, note)]
+    paper = quote_paper(offered(openings, house.shelf(), locale=locale, asks=True).offer)
+    with speaking(locale):
+        asks = tr(BLOWS).partition("{wind}")[2]
+        yes, no, other = tr("yes"), tr("no"), tr("yes, at another speed:")
+    (asked,) = [each for each in paper.questions if asks in each.text]
+    assert asked.answers == ((f"{yes} ☐ {no}", ""), ("", f"☐ {other} ({unit})"))
     # The unit stands behind what is written.
     front = " ".join(texts(make_flow(paper, TEMPLATES)))
-    assert f"☐ yes, at another speed: {unit}" in front
+    assert " ".join(f"☐ {other} {unit}".split()) in " ".join(front.split())
 
 
 def test_an_exit_that_nobody_states_is_told_alike_wherever_it_stands():

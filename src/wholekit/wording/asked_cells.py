@@ -45,7 +45,9 @@ BESIDE_MARKS = "Your sheet says “{cell}” ({marks})."
 _APART = re.compile(r"\s*[;|\n]\s*")
 _FIGURE = re.compile(r"[\d.,/ -]+")
 _OF_WIND = re.compile(r"\d\s*(m/s|km/h|mph)\b")
-_WORDS_SAID = re.compile(r"“.+?”")
+# Words of a note between the marks of any language in use.
+_WORDS_SAID = re.compile(r"“.+?”|«.+?»")
+_MARKS = "“”«»\u00a0\u202f "
 _WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -103,7 +105,7 @@ def said_by_column(text: str, note: str, not_used: Sequence[str]) -> str:
 
 
 def _of_column(found: re.Match[str], column_says: str, note: str, not_used: Sequence[str]) -> str:
-    words = re.findall(r"“(.+?)”", found["words"])
+    words = [words.strip(_MARKS) for words in _WORDS_SAID.findall(found["words"])]
     for heading in not_used:
         cells = [part for part in _parts(note) if part.startswith(f"{heading}: ")]
         if words and all(any(word in cell for cell in cells) for word in words):
