@@ -44,6 +44,7 @@ from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
 from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.own import snapshot_from, snapshot_text
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.intake.dialect import translate
 from wholekit.intake.openings import read_openings
 from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_ship_to
@@ -194,7 +195,9 @@ def test_figures_have_the_decimal_sign_of_the_locale():
             assert figure(str(Mass.kg(45.5))) == written
             # How a language shortens an inch is from memory; a size so written is read again.
             assert figure(str(Length.inches(8, 1, 4))) == f"8-1/4 {inch}"
-            assert parse_length(f"8-1/4 {inch}") == Length.inches(8, 1, 4)
+            found = translate("width", f"8-1/4 {inch}")
+            assert found is not None
+            assert parse_length(found.cells["width"]) == Length.inches(8, 1, 4)
 
 
 # --- whole papers ----------------------------------------------------------------------------

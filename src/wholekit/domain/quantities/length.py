@@ -24,15 +24,12 @@ _VULGAR = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
 _NUMBER = r"(?:\d+[-\s]+\d+/\d+|\d+/\d+|\d+\.\d*|\.\d+|\d+)"
-_UNIT = re.compile(
-    rf"({_NUMBER})\s*(inches|inch|in\.|in|pulg\.|pulg|po|\"|''|feet|foot|ft\.|ft|'|mm|cm|m)?$"
-)
+_UNIT = re.compile(rf"({_NUMBER})\s*(inches|inch|in\.|in|\"|''|feet|foot|ft\.|ft|'|mm|cm|m)?$")
 _FEET = re.compile(
     rf"(\d+)\s*(?:'(?!')|feet|foot|ft\.?)\s*-?\s*({_NUMBER})\s*(?:\"|''|inches|inch|in\.?)?$"
 )
 _UNIT_NAME = {
     "inches": "in", "inch": "in", "in.": "in", '"': "in", "''": "in",
-    "po": "in", "pulg": "in", "pulg.": "in",
     "feet": "ft", "foot": "ft", "ft.": "ft", "'": "ft",
 }  # fmt: skip
 
