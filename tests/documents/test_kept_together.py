@@ -128,6 +128,26 @@ def alike_bags() -> list[Flow]:
     ]
 
 
+def test_the_heading_of_bags_that_wait_stands_with_the_first_of_them(tmp_path):
+    offer = school()
+    # As many items as make a bag longer than is kept on one page.
+    kits = [
+        replace(kit, lines=tuple(replace(line, on_hand=0) for line in kit.lines * 3))
+        for kit in offer.kits
+    ]
+    flow = make_flow(pick_list_paper(replace(offer, kits=tuple(kits))), TEMPLATES)
+    (block,) = (at for at, each in enumerate(flow.blocks) if "WAITS: bags" in each.html)
+    first = re.search(r"<td>\s*<b>([^<]+)</b>", flow.blocks[block].html)
+    assert first is not None
+    moved = 0
+    for pages in pages_of(flow, block, tmp_path, range(150, 240, 3)):
+        (headed,) = (at for at, page in enumerate(pages) if "WAITS: bags" in page)
+        assert "neither close nor ship" in pages[headed]
+        assert first[1] in pages[headed]
+        moved += headed > 0
+    assert moved, "somewhere it has no room left on the page"
+
+
 @pytest.mark.parametrize("paper", [0, 1])
 def test_no_page_ends_or_begins_with_a_single_line_of_a_list(paper, tmp_path):
     flow = alike_bags()[paper]

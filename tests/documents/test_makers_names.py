@@ -2,6 +2,7 @@
 that a catalogue knows them by."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.documents.test_customers_units import metric_offer
 from tests.documents.test_submittal import TEMPLATES, house
+from tests.documents.test_submittal import sample as sample_job
 from tests.support.customer_words import texts
 from tests.support.house import RULES, SAMPLES, sample
 
@@ -74,3 +76,12 @@ def test_findings_name_series_by_their_titles(one, other):
         assert not SHORT.search(text), text
         assert other.title in text or code == "standard-differs"
     assert "no such" in text
+
+
+def test_a_maker_who_calls_a_series_otherwise_is_heard():
+    title = "The Heavy Range"
+    offer = sample_job()[0]
+    series = {kit.body.series for kit in offer.kits if kit.body}
+    told = replace(offer, series=tuple((name, title) for name in sorted(series)))
+    names = {dict(kit.maker)["Series"] for kit in submittal_paper(told, RULES).kits if kit.maker}
+    assert names == {title}

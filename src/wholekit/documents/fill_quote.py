@@ -33,6 +33,7 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.asked_in_checks import FrontQuestions
+from wholekit.wording.makers import series_title
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
@@ -263,10 +264,11 @@ class _Quote:
         if not new or not old or new == old:
             return ""
         said = tr("Closer series: {new} in place of {old}.")
-        # As their makers call them; of quotes of before only the code is known.
-        titles = dict(self._offer.series)
-        new, old = ([titles.get(name, name) for name in names] for names in (new, old))
-        return said.format(new=listed(new), old=listed(old))
+        titles = self._offer.series
+        return said.format(
+            new=listed([series_title(name, titles) for name in new]),
+            old=listed([series_title(name, titles) for name in old]),
+        )
 
     def _unasked(self, alternate: str) -> str:
         doors = [door for door in self._offer.unasked if door.alternate == alternate]

@@ -75,15 +75,13 @@ class Checks:
     def told(self, said: Saying, of_kit: Callable[[OfferKit], str]) -> tuple[Told, ...]:
         """As `told_of`, with the question or the note that tells more of it."""
         found: dict[str, dict[str, dict[str, None]]] = {}
-        for told in told_of(self._offer, said, of_kit):
-            found[told.text] = {}
         for opening in _firm(self._offer):
             for finding, words in (*self._of_kit(opening), *self._of_note(opening)):
                 if text := said(finding.code, finding.fields):
                     stands = self._stands(opening, finding, words)
-                    found[text].setdefault(opening.place, {})[stands] = None
+                    found.setdefault(text, {}).setdefault(opening.place, {})[stands] = None
             if text := of_kit(self._offer.kit_of(opening)):
-                found[text].setdefault(opening.place, {})[""] = None
+                found.setdefault(text, {}).setdefault(opening.place, {})[""] = None
         return tuple(self._told(text, places) for text, places in found.items())
 
     def _told(self, text: str, places: Mapping[str, Mapping[str, None]]) -> Told:

@@ -165,7 +165,7 @@ class _Submittal:
             findings=self._with_marks(group, self._findings),
             missing=self._with_marks(group, self._missing),
             held=places_of(held, self._every) if held else "",
-            maker=tuple(_maker(kit)),
+            maker=tuple(_maker(kit, self._offer)),
         )
 
     def _findings(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
@@ -236,7 +236,7 @@ class _Submittal:
         )
 
 
-def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
+def _maker(kit: OfferKit, offer: Offer) -> Iterator[tuple[str, str]]:
     """Whose closer it is and what the catalogue claims of it: what it does not say is told so."""
     body = kit.body
     if body is None:
@@ -245,7 +245,7 @@ def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
     makers = [line.supplier for line in kit.lines if line.kind == Role.BODY]
     makers = makers or [line.supplier for line in kit.lines if body.series in line.series]
     yield tr("Manufacturer"), listed(dict.fromkeys(makers)) or unsaid
-    yield tr("Series"), series_title(body.series)
+    yield tr("Series"), series_title(body.series, offer.series)
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
     listing = tr("for fire doors, as the catalogue says; its number is not stated")

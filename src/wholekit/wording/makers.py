@@ -1,7 +1,8 @@
-"""Names of a maker's series and templates as people read them: an offer keeps the catalogue's short
-names alone."""
+"""Names of a maker's series and templates as people read them: findings and templates have the
+catalogue's short names alone, and an offer what the maker calls its series."""
 
 import re
+from collections.abc import Iterable
 
 from wholekit.domain.catalog import Template
 from wholekit.wording.speech import figure, tr
@@ -12,14 +13,19 @@ BESIDE_SERIES = ("brought", "known")
 _SHORT = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
-def series_title(name: str) -> str:
+def series_title(name: str, titles: Iterable[tuple[str, str]] = ()) -> str:
     """A series by its short name; what is no such name stays as written.
+
+    titles: what its maker calls it where that is known, as `Offer.series` has it.
 
     >>> series_title("harbor-low"), series_title("the heavy one")
     ('Harbor Low', 'the heavy one')
+    >>> series_title("harbor-low", [("harbor-low", "Harbor for low heads")])
+    'Harbor for low heads'
     """
-    if not _SHORT.fullmatch(name):
-        return name
+    title = dict(titles).get(name, name)
+    if title != name or not _SHORT.fullmatch(name):
+        return title
     return " ".join(word.capitalize() for word in name.split("-"))
 
 
