@@ -24,6 +24,7 @@ from wholekit.documents.papers import (
     BinLine,
     FindingNote,
     Forces,
+    ForceTable,
     KitLabelsPaper,
     Letterhead,
     MissingPiece,
@@ -245,8 +246,12 @@ def make_quote(count: int, style: Style = Style(), *, alone: bool = False) -> Qu
         appendix=QuoteAppendix(
             fitting=tuple(Told(text) for text in (*WHY_MOUNT, *WHY_SIZE)),
             boxes=(Told("4 × wood screw"),),
-            headings=("opens with about", "latches against about"),
-            forces=(Forces("", ("8.4 lbf at the handle", "19 Pa")),),
+            forces=(
+                ForceTable(
+                    ("opens with about", "latches against about"),
+                    (Forces("", ("8.4 lbf at the handle", "19 Pa")),),
+                ),
+            ),
         ),
     )
 

@@ -52,9 +52,10 @@ def meant(places: str, closers: dict[str, str]) -> set[str]:
 
 def every_range(paper: QuotePaper) -> list[str]:
     appendix = paper.appendix
-    told = (*appendix.fitting, *appendix.assumed, *appendix.boxes)
+    told = (*appendix.fitting, *appendix.assumed, *appendix.boxes, *appendix.reckoned)
     asked = [marks for question in paper.questions for marks in question.marks]
-    forces = [row.places for row in paper.appendix.forces]
+    forces = [row.places for table in appendix.forces for row in table.rows]
+    forces += [appendix.uncalculated or ""]
     kits = [kit.places for kit in (*paper.kits, *paper.open_kits)]
     found = [*kits, *(one.places for one in paper.open), *(one.places for one in told)]
     notes = [note.places for note in paper.notes]

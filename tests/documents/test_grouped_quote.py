@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import chain
@@ -177,6 +177,13 @@ def names_mean_the_same_everywhere(offer: Offer, paper: QuotePaper) -> None:
             assert found == meant_by(", ".join(question.marks), every)
 
 
+def named_in(text: str, every: Sequence[str]) -> set[str]:
+    """The marks of `101–103`, `all but 101` or nothing, which is all."""
+    marks = text.removeprefix("all but ")
+    found = meant_by(marks, every) if marks else set()
+    return found if marks and marks == text else {*every} - found
+
+
 def meant_by(marks: str, every: Sequence[str]) -> set[str]:
     found, unknown = marks_named(marks.split(", "), every)
     assert not unknown
@@ -242,10 +249,22 @@ def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
     (weight,) = [each for each in paper.questions if "leaf weigh" in each.text]
     assert "not stated" not in weight.text
     assert "estimated from 62.2 lb to 132 lb" in weight.text
-    reckoned = paper.appendix.headings.index("reckoned")
-    for row in paper.appendix.forces:
-        assert bool(row.figures[reckoned]) == any(row.figures)
-    assert any(row.figures[reckoned] == "with seals and latch" for row in paper.appendix.forces)
+    every = [each.place for each in offer.openings]
+
+    def named(texts: Iterable[str]) -> list[str]:
+        return [mark for text in texts for mark in named_in(text, every)]
+
+    appendix = paper.appendix
+    figured = named(row.places for table in appendix.forces for row in table.rows)
+    # Each once, in the table of what is calculated of it, and of each what it is reckoned with.
+    left_out = named_in(appendix.uncalculated, every) if appendix.uncalculated else set()
+    assert sorted([*figured, *left_out]) == sorted(every)
+    assert sorted(named(one.places for one in appendix.reckoned)) == sorted(figured)
+    assert any(one.text == "with seals and latch" for one in appendix.reckoned)
+    for table in appendix.forces:
+        for row in table.rows:
+            assert len(row.figures) == len(table.headings)
+            assert all(row.figures)
     said = " ".join(texts(make_flow(paper, TEMPLATES)))
     assert "Openings not named and questions left open stay as quoted." in said
     assert "E8: no single answer below makes it latch;" in said

@@ -61,7 +61,7 @@ def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, each, tmp_
     monkeypatch.setattr(layout, "GROUP", 20_000)
     monkeypatch.setattr(binding, "OVERLAP", 4)
     # So many that two runs have a page that begins alike.
-    flow = make_flow(make(26), TEMPLATES)
+    flow = make_flow(make(27), TEMPLATES)
     assert 0 < split(flow) < len(flow.blocks)
     whole = render_whole(flow, tmp_path)
     for processes in each:

@@ -205,6 +205,24 @@ def test_stops_of_an_opening_are_told_at_its_kit_and_on_the_cover(tmp_path):
     assert all("FOR REVIEW" in pages[reader.get_destination_page_number(one)] for one in cards)
 
 
+def test_the_cover_names_the_page_on_which_a_part_begins_however_long_it_is(tmp_path):
+    """Parts that run over several pages: none is found where it ends."""
+    paper = submittal_paper(small(), RULES)
+    longer = replace(
+        paper, rows=paper.rows * 40, forces=paper.forces * 30, assumptions=paper.assumptions * 60
+    )
+    out = tmp_path / "submittal.pdf"
+    render_paper(longer, out, TEMPLATES)
+    reader: Any = PdfReader(out)
+    cover = " ".join(reader.pages[0].extract_text().split())
+    tops = [entry for entry in reader.outline if not isinstance(entry, list)][1:]
+    starts = [reader.get_destination_page_number(entry) + 1 for entry in tops]
+    assert starts[1] - starts[0] > 1, "the index runs over pages"
+    assert starts[3] - starts[2] > 1, "and so do the forces"
+    for entry, start in zip(tops, starts, strict=True):
+        assert re.search(rf"{entry['/Title']} [a-z][^0-9]* {start}\b", cover)
+
+
 def test_the_submittal_is_in_the_jobs_language():
     (_, paper), (_, english) = sample("fr_CA"), sample()
     assert paper.head.language == "fr"

@@ -9,6 +9,7 @@ from wholekit.documents.papers import (
     RELEASED,
     FindingNote,
     Forces,
+    ForceTable,
     QuoteAppendix,
     QuoteNote,
     Told,
@@ -191,31 +192,35 @@ def safety_of(offer: Offer, words: OfferWords, front: FrontQuestions) -> Iterato
 def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
     """All that a contractor may want to know and does not sign by."""
     said = words.kits
-    # In the order of the kit that has the most of them: only some stand in wind.
-    fullest = sorted(said, key=lambda kit: -len(kit.estimates))
-    headings = tuple(dict.fromkeys(what for kit in fullest for what, _ in kit.estimates))
-    shown = [tuple(dict(kit.estimates).get(what, "") for what in headings) for kit in said]
-    # Said once, in the heading.
-    ends = [_end_of(column) for column in zip(*shown, strict=True)]
+    reckoned = tr("reckoned")
 
     def of_kits(texts: Sequence[Said]) -> Sequence[tuple[Said, str]]:
         return _gathered(offer, ((texts[each.kit], each) for each in offer.openings))
 
-    def told(texts: Sequence[str]) -> Iterator[Told]:
-        return (Told(text, places) for text, places in of_kits(texts) if text)
+    def told(texts: Sequence[str]) -> tuple[Told, ...]:
+        return tuple(Told(text, places) for text, places in of_kits(texts) if text)
 
+    tables: dict[tuple[str, ...], list[Forces]] = {}
+    figures = [
+        tuple((what, text) for what, text in kit.estimates if what != reckoned) for kit in said
+    ]
+    uncalculated = None
+    for each, places in of_kits(figures):
+        if each:
+            headings, row = zip(*each, strict=True)
+            tables.setdefault(headings, []).append(Forces(places, row))
+        else:
+            uncalculated = places
     return QuoteAppendix(
-        (*told([kit.why_mount for kit in said]), *told([kit.why_size for kit in said])),
+        told([kit.why_mount for kit in said]) + told([kit.why_size for kit in said]),
         tuple(_assumed(offer, words, of_safety=False)),
         tuple(_boxes(offer, words)),
-        tuple(f"{what}{end}" for what, end in zip(headings, ends, strict=True)),
         tuple(
-            Forces(
-                places,
-                tuple(text.removesuffix(end) for text, end in zip(figures, ends, strict=True)),
-            )
-            for figures, places in (of_kits(shown) if headings else ())
+            ForceTable(headings, tuple(rows))
+            for headings, rows in sorted(tables.items(), key=lambda each: len(each[0]))
         ),
+        told([dict(kit.estimates).get(reckoned, "") for kit in said]),
+        uncalculated,
     )
 
 
@@ -266,12 +271,6 @@ def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
     for text, places in _gathered(offer, told):
         alike.setdefault(places, []).append(text)
     return (Told(", ".join(texts), places) for places, texts in alike.items())
-
-
-def _end_of(figures: Sequence[str]) -> str:
-    """What all figures end with behind a comma, such as what was left out of each."""
-    ends = {figure[figure.find(",") :] if "," in figure else "" for figure in figures if figure}
-    return ends.pop() if len(ends) == 1 else ""
 
 
 def _gathered(

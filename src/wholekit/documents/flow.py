@@ -80,8 +80,8 @@ class Block(NamedTuple):
 
     title: its name in the PDF's outline, empty for none. under: it stands in the outline under the
     last that does not. section: the name of a part that begins with this piece, over its own.
-    marks: openings in it, which the outline leads to as well. names: the blocks whose last pages
-    it names, in the order it does.
+    marks: openings in it, which the outline leads to as well. names: the blocks whose pages it
+    names, in the order it does: the first of each, or the last where `at_end`.
     """
 
     html: str
@@ -90,6 +90,7 @@ class Block(NamedTuple):
     section: str = ""
     marks: tuple[str, ...] = ()
     names: tuple[int, ...] = ()
+    at_end: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,8 +59,11 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
 
 
 def _number(book: "Pdf", flow: Flow, bound: Bound) -> None:
-    named = [bound.ends[block] + 1 for part in flow.blocks for block in part.names]
-    left = iter(named)
+    left = iter(
+        (bound.ends if part.at_end else bound.marks)[block] + 1
+        for part in flow.blocks
+        for block in part.names
+    )
     # Pages from the one that the first of them stands on to that of the last.
     naming = [number for number, part in enumerate(flow.blocks) if part.names]
     first, last = (bound.marks[naming[0]], bound.ends[naming[-1]] + 1) if naming else (0, 0)

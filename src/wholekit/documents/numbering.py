@@ -6,7 +6,7 @@ placeholder in its foot that holds every digit twice, and the placeholder's glyp
 another order, and fewer of them, when the numbers are known. The digits are tabular and the line
 starts at the left, so nothing else moves.
 
-Where a page names the page that a part ends on, it is laid out with another placeholder, and the
+Where a page names the page of a part, it is laid out with another placeholder, and the
 digits are those of its own foot. Such a number ends its line or stands in a column of its own.
 """
 

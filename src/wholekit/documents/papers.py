@@ -190,10 +190,18 @@ class QuoteNote:
 
 @dataclass(frozen=True, slots=True)
 class Forces:
-    """Calculated figures of some openings, one for each heading; empty where there is none."""
+    """Calculated figures of some openings (empty: of all), one for each heading."""
 
     places: str
     figures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ForceTable:
+    """Openings of which the same is calculated: in still air alone, or in wind too."""
+
+    headings: tuple[str, ...]
+    rows: tuple[Forces, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,14 +248,17 @@ class QuoteAppendix:
     """What a contractor may want to know and does not sign by.
 
     fitting: how mount and size came about; assumed: beyond what stands on the front; boxes: what
-    comes in boxes and is not used; headings: of the calculated figures.
+    comes in boxes and is not used; forces: the calculated figures, a table for those of the same
+    headings; reckoned: with seals and latch or without; uncalculated: openings without figures,
+    empty for all.
     """
 
     fitting: tuple[Told, ...] = ()
     assumed: tuple[Told, ...] = ()
     boxes: tuple[Told, ...] = ()
-    headings: tuple[str, ...] = ()
-    forces: tuple[Forces, ...] = ()
+    forces: tuple[ForceTable, ...] = ()
+    reckoned: tuple[Told, ...] = ()
+    uncalculated: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

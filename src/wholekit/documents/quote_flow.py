@@ -45,6 +45,7 @@ def quote_flow(paper: QuotePaper, render: Renderer) -> Flow:
             marks=part.marks,
             # The front says on which page it is accepted: there the last part ends.
             names=() if number or paper.draft or paper.nothing_firm else (signed,),
+            at_end=True,
         )
         for number, part in enumerate(listed)
     )
