@@ -265,10 +265,11 @@ def any_label(random: Random, label: KitLabel, at: int) -> KitLabel:
         for line in range(random.randint(1, 12))
         for short in (random.choice((0, 3)) if waits else 0,)
     )
+    marks = ("9", "107", "2101B", "STAIR-12", "W-W-W-W-W-W-W", f"{UNKNOWN} 12", UNKNOWN * 2)
     return replace(
-        label, mark=random.choice(("9", "107", "2101B", "STAIR-12", "W-W-W-W-W-W-W")),
+        label, mark=random.choice(marks),
         bag=at + 1, bags=500, held=held, card=0 if held else 17, hand="hand not stated",
-        bag_id=random.choice(("", label.bag_id)), room=random.choice(("", words(6))),
+        bag_id=random.choice(("", label.bag_id)), room=random.choice(("", words(6), UNKNOWN * 2)),
         alerts=random.choice(((), ("ACCESSIBLE",), ("FIRE DOOR, 90 MINUTES", "ACCESSIBLE"))),
         stops=tuple(words(20) for _ in range(random.randint(1, 3))) if held else (),
         missing=("2 × closer body",) if held and waits else (), contents=contents,

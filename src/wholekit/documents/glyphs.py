@@ -8,6 +8,7 @@ Two marks that differ only in such a character would look the same on a label.
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import cache
 from html import escape, unescape
 from typing import TYPE_CHECKING
 
@@ -54,6 +55,25 @@ def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") 
         house=house,
         blocks=(*before, last),
     )
+
+
+def as_printed(text: str, house_font: frozenset[int]) -> str:
+    """A text as `legible` prints it, for those who measure it before it is laid out."""
+    found = (one for one in text if one > _LATIN_END and ord(one) not in house_font)
+    unknown = "".join(one for one in dict.fromkeys(found) if not _is_drawn(one))
+    return re.sub(f"([{re.escape(unknown)}])\\1*", _numbered, text) if unknown else text
+
+
+@cache
+def _is_drawn(sign: str) -> bool:
+    return not any(_not_drawn(sign, _any_fonts()))
+
+
+@cache
+def _any_fonts() -> "FontConfiguration":
+    from weasyprint.text.fonts import FontConfiguration
+
+    return FontConfiguration()
 
 
 def _numbered(run: re.Match[str]) -> str:

@@ -8,10 +8,13 @@ from typing import TypeVar
 
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
+from wholekit.documents.glyphs import as_printed
 from wholekit.documents.kit_label import KitLabel
 from wholekit.documents.label_room import LabelFit, LabelText, bound, fitted
 from wholekit.documents.label_stock import LabelForm, LabelStock
+from wholekit.documents.lettering import is_wide
 from wholekit.documents.papers import KitLabelsPaper, PaperHead
+from wholekit.documents.press import house_characters
 from wholekit.documents.shelf_labels import HEIGHTS, WIDTHS, ShelfLabelsPaper
 from wholekit.wording.speech import speaking, tr, trn
 
@@ -26,8 +29,6 @@ _PROPOSED = re.compile(r" \d{4}-\d\d-\d\d [A-Z2-7]{6}$")
 _HIGH = re.compile(r' height="([\d.]+)mm"')
 # Half as broad again as others.
 _BROAD = frozenset("MW@%")
-# Signs that may be drawn broad, or be written as `[U+1F6AA]` or `[60 × U+1F6AA]`.
-_PICTURES = re.compile("([\U00010000-\U0010ffff])\\1*")
 
 
 def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
@@ -106,16 +107,16 @@ def _words(
         foot.insert(0, f"{tr('Setting card')} {label.card}")
     high = _HIGH.search(drawing)
     return LabelText(
-        label.mark,
+        _printed(label.mark),
         int(_mark_class(label.mark)[1:]),
         bar,
         tr("Bag {number} of {count}").format(number=label.bag, count=label.bags),
         _counted(label),
-        alerts,
-        facts,
-        why,
+        _printed(alerts),
+        _printed(facts),
+        _printed(why),
         label.contents,
-        [bound(part) for part in foot if part],
+        [_printed(bound(part)) for part in foot if part],
         float(high[1]) if high else 0.0,
         label.held,
     )
@@ -281,7 +282,10 @@ def _pages_of_labels(
 
 def _mark_class(mark: str) -> str:
     """How large a mark is written: the class of its breadth, as the labels' style sheet has it."""
-    runs = [len(run[0]) for run in _PICTURES.finditer(mark)]
-    pictures = sum(max(14, run + run // 4) if run > 2 else 9 * run for run in runs)
-    broad = len(mark) + sum(one in _BROAD for one in mark) // 2 - sum(runs) + pictures
+    shown = _printed(mark)
+    broad = len(shown) + sum(one in _BROAD for one in shown) // 2 + sum(map(is_wide, shown))
     return f"m{1 + bisect_left(MARK_LENGTHS, broad)}"
+
+
+def _printed(text: str) -> str:
+    return as_printed(text, house_characters())

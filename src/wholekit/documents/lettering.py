@@ -6,13 +6,15 @@ By the font's own advance widths (ISO/IEC 14496-22, hmtx and HVAR), without kern
 import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
+from unicodedata import east_asian_width
 
 from wholekit.documents.press import house_font
 
 POINT = 25.4 / 72  # [mm]
 REGULAR, HEAVY = 400, 600
-# Of a character that the house font does not draw, or that stands past its Latin ones [em].
-OTHER = 0.6
+# Of a character that the house font does not draw, or that stands past its Latin ones, and of one
+# that takes two columns (UAX #11, wide), with what its font leaves about it [em].
+OTHER, WIDE = 0.6, 1.3
 _LAST = 0x2300
 # A line ends at a space or behind a hyphen; a no-break space binds.
 _WORD = re.compile(r"[^ \n-]*-|[^ \n-]+")
@@ -41,7 +43,12 @@ def breadth(text: str, points: float, weight: int = REGULAR) -> float:
 @lru_cache(maxsize=65536)
 def _ems(word: str, weight: int) -> float:
     advances = _advances(weight)
-    return sum(advances.get(sign, OTHER) for sign in word)
+    return sum(advances.get(sign) or (WIDE if is_wide(sign) else OTHER) for sign in word)
+
+
+def is_wide(sign: str) -> bool:
+    """Whether a character takes the room of two: ideographs and pictures do."""
+    return east_asian_width(sign) in "WF"
 
 
 def lines_of(text: str, width: float, points: float, weight: int = REGULAR) -> int:
