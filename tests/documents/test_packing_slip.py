@@ -75,9 +75,10 @@ def test_every_bag_that_may_go_is_on_it_once_with_all_that_is_drawn_for_it(offer
     assert paper.packs == sum(line.here for kit in paper.kits for line in kit.lines)
 
 
-def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_short(offer):
+@pytest.mark.parametrize("more", [0, 1, 3])
+def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_short(offer, more):
     kits = tuple(
-        replace(kit, lines=tuple(replace(line, on_hand=at) for line in kit.lines))
+        replace(kit, lines=tuple(replace(line, on_hand=at + more) for line in kit.lines))
         for at, kit in enumerate(offer.kits)
     )
     scarce = replace(offer, kits=kits)
@@ -93,10 +94,16 @@ def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_sh
     assert told == left
     html = "".join(block.html for block in make_flow(slip, TEMPLATES).blocks)
     assert html.count(">SHORT") == 1 + sum(map(bool, left.values()))
-    part = {mark.mark for kit in slip.kits for mark in kit.marks if mark.waits < mark.bags}
-    whole = [mark for mark in waits if mark not in part]
-    assert html.count("<b>WAITS</b>") == len(whole)
-    assert html.count(" WAIT</b>") == len(waits) - len(whole)
+    assert html.count("<b>WAITS</b>") == len(waits)
+    # Each bag has its box, by the number of its label; which of them wait is said.
+    said = " ".join(unescape(re.sub("<[^>]+>", " ", html)).split())
+    parts = [one for kit in slip.kits for one in kit.marks if 0 < one.waits < one.bags]
+    assert bool(parts) == (more > 0)
+    for one in parts:
+        numbers = [*map(str, range(1, one.bags + 1))]
+        whole = numbers[: one.bags - one.waits]
+        named = rf"{one.mark} × {one.bags} (?:(?! · bag).)* · bags? {' '.join(whole)} · WAITS "
+        assert re.search(named + " ".join(numbers[len(whole) :]) + r" · SHORT", said)
     assert f"{slip.bags - slip.waiting} bag" in html
     assert "no bag that still waits" in html
     assert "SHORT" not in "".join(b.html for b in make_flow(plenty(slip), TEMPLATES).blocks)
@@ -232,9 +239,10 @@ def test_bags_have_a_box_for_each_mark_and_say_how_many_are_alike(offer):
     html = "".join(block.html for block in make_flow(packing_slip_paper(offer), TEMPLATES).blocks)
     kits = html.partition("What is in the bags")[2].partition("What comes in the packs")[0]
     said = " ".join(unescape(re.sub("<[^>]+>", " ", kits)).split())
-    assert kits.count('class="tick"') == sum(offer.is_firm(one) for one in offer.openings)
+    firm = [one for one in offer.openings if offer.is_firm(one)]
+    assert kits.count('class="tick"') == sum(one.quantity for one in firm)
     assert "101, 103, 106 6 bags In each Ordered In the bag" in said
-    assert "101 × 2 3'-0\" × 7'-0\", regular arm · Nurse" in said
+    assert "101 × 2 3'-0\" × 7'-0\", regular arm · bags 1 2 · Nurse" in said
     assert "102 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
 
 

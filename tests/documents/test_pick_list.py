@@ -15,7 +15,7 @@ from tests.support.house import opening as kind_of
 from tests.support.house import shelf
 from tests.support.offers import offered
 
-from wholekit.documents.bags_alike import about_of, bags_alike
+from wholekit.documents.bags_alike import about_of, bags_alike, which_bags
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import PickLine, PickListPaper, PickOpening
@@ -154,6 +154,32 @@ SHELVES = st.lists(
     min_size=1,
     max_size=8,
 )
+
+
+@given(OPENINGS, st.data())
+def test_bags_that_stand_apart_from_others_of_their_mark_say_which_they_are(openings, data):
+    """As their labels do: an opening whose bags stand in two places is no double."""
+    parts = []
+    for one in openings:
+        whole = data.draw(st.integers(0, one.bags))
+        told = [(1, whole, False), (whole + 1, one.bags - whole, True)]
+        parts += [
+            replace(one, first=first, bags=bags, quantity=bags, waits=waits, of_all=one.bags)
+            for first, bags, waits in told
+            if bags
+        ]
+    for one in parts:
+        said = which_bags(one)
+        assert bool(said) == (one.bags < one.of_all)
+        if said and one.bags <= 60:
+            last = one.first + one.bags - 1
+            numbers = ", ".join(str(number) for number in range(one.first, last + 1))
+            assert said == f"bag{'s' if one.bags > 1 else ''} {numbers} of {one.of_all}"
+    html = " ".join(blocks_of(paper_of(parts)))
+    # Of several bags the boxes have the numbers; of one alone only this tells which it is.
+    for one in parts:
+        if one.bags == 1 < one.of_all:
+            assert which_bags(one) in html
 
 
 @given(SHELVES, st.fixed_dictionaries({sku: st.integers(0, 20) for sku in SKUS}))

@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.papers import PickLine, PickOpening
+from wholekit.documents.tally import MOST, tally
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import ranges_text
-from wholekit.wording.speech import tr
+from wholekit.wording.speech import tr, trn
 from wholekit.wording.to_fitters import ASK_FIRST
 
 
@@ -46,6 +47,17 @@ def about_of(opening: PickOpening) -> str:
     fire = fire_label_text(opening.fire_minutes) if opening.fire_minutes else ""
     asked = tr(ASK_FIRST) if opening.asks_office else ""
     return " · ".join(filter(None, (opening.size, opening.mount, spring, fire, asked)))
+
+
+def which_bags(opening: PickOpening) -> str:
+    """`bag 2 of 2`, as its label says, where an opening's other bags are not with these; empty
+    where all are."""
+    if opening.bags >= opening.of_all:
+        return ""
+    numbers = opening.numbers or range(opening.first, opening.first + opening.bags)
+    told = tally(opening.bags, opening.first) if len(numbers) > MOST else map(str, numbers)
+    said = trn("bag {numbers} of {count}", "bags {numbers} of {count}", opening.bags)
+    return said.format(numbers=", ".join(told), count=opening.of_all)
 
 
 def _contents(opening: PickOpening) -> tuple[object, ...]:

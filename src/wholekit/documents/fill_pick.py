@@ -53,13 +53,14 @@ def pick_list_paper(
     days of the others alone. in_room: what the pick room has done of it, where it was released: the
     list is then of what is left to be packed.
     """
-    left, in_hand, goods = None, None, goods_of(offer)
+    left, in_hand, goods, offered = None, None, goods_of(offer), offer
     if in_room is not None:
         in_hand = _in_hand(offer, in_room)
         # Nobody scans what goes beside the kits: it may be to take until the last bag has left.
         goods = () if in_room.gone and not in_room.not_released(offer) else goods
         left = in_room.left(offer)
         offer = left.offer
+    of_all = {each.place: bag_count(offered, each) for each in offered.openings}
     filling = filling_of(offer, walk, left.whole if left else None)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
@@ -67,7 +68,11 @@ def pick_list_paper(
     comes = _coming(offer)
     with speaking(head.words_of):
         openings = tuple(
-            replace(part, numbers=left.numbers[key_of(opening), part.waits]) if left else part
+            replace(
+                part,
+                numbers=left.numbers[key_of(opening), part.waits] if left else (),
+                of_all=of_all[opening.place],
+            )
             for opening in sound
             for part in _parts(filling, words, opening)
         )

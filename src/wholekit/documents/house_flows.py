@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
-from wholekit.documents.bags_alike import about_of, bags_alike
+from wholekit.documents.bags_alike import about_of, bags_alike, which_bags
 from wholekit.documents.flow import Block, Flow, Renderer, flow_of
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.order_paper import PurchaseOrderPaper
@@ -60,6 +60,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
         "in_turn": lambda lines: sorted(lines, key=_turn_of),
         "waiting": lambda line: ranges_text(waiting.get((line.bin, line.sku), []), every),
         "about": about_of,
+        "which": which_bags,
         "tally": tally,
     }
 
@@ -141,7 +142,7 @@ def _share_text(bags: int, each: int, count: int) -> str:
 
 def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
     """Where the goods go, bags of equal contents, what stays behind."""
-    shared = {"paper": paper, "head": paper.head}
+    shared = {"paper": paper, "head": paper.head, "tally": tally}
 
     def blocks() -> Iterator[Block]:
         yield Block(render("slip_front", number=0, **shared))

@@ -362,7 +362,7 @@ class PickOpening:
     asks_office: whether its card bids the fitter ask before he drills. waits:
     whether the shelf leaves each of these bags without a piece; of a mark of which only some wait
     those stand apart, with the number of the first of them. numbers: of each bag, where some are
-    packed already."""
+    packed already. of_all: how many bags the mark has in all [count]."""
 
     mark: str
     quantity: int
@@ -381,6 +381,7 @@ class PickOpening:
     asks_office: bool = False
     first: int = 1
     numbers: tuple[int, ...] = ()
+    of_all: int = 0
 
 
 @dataclass(frozen=True, slots=True)
