@@ -11,6 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -276,7 +277,7 @@ def test_a_quote_of_the_store_holds_no_english_but_data(issued, language, draft)
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     openings = read_openings(str(SCHOOL), [], RULES)
-    asked = {"customer": "Zorrel", "job": "Qenn"}
+    asked: dict[str, Any] = {"customer": "Zorrel", "job": "Qenn"}
     offer = offered(
         openings, shelf(), Fraction(62, 100), locale=LOCALES[language], asks=True, **asked
     ).offer

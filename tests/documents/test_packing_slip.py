@@ -99,10 +99,10 @@ def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_sh
     said = " ".join(unescape(re.sub("<[^>]+>", " ", html)).split())
     parts = [one for kit in slip.kits for one in kit.marks if 0 < one.waits < one.bags]
     assert bool(parts) == (more > 0)
-    for one in parts:
-        numbers = [*map(str, range(1, one.bags + 1))]
-        whole = numbers[: one.bags - one.waits]
-        named = rf"{one.mark} × {one.bags} (?:(?! · bag).)* · bags? {' '.join(whole)} · WAITS "
+    for mark in parts:
+        numbers = [*map(str, range(1, mark.bags + 1))]
+        whole = numbers[: mark.bags - mark.waits]
+        named = rf"{mark.mark} × {mark.bags} (?:(?! · bag).)* · bags? {' '.join(whole)} · WAITS "
         assert re.search(named + " ".join(numbers[len(whole) :]) + r" · SHORT", said)
     assert f"{slip.bags - slip.waiting} bag" in html
     assert "no bag that still waits" in html

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 
 import pytest
@@ -342,20 +342,24 @@ def test_a_quote_tells_no_day_of_an_opening_that_may_not_go_out():
     assert told == [(DAY, "101"), (None, "104")]
 
 
+# A Wednesday, and a Saturday: what is on the shelf is then ready on Monday, and from stock all the
+# same.
+@pytest.mark.parametrize("day", [DAY, DAY + timedelta(days=3)])
 @pytest.mark.parametrize("on_hand", [0, 1, 20, 43, 900])
-def test_without_days_a_quote_tells_in_a_line_how_many_firm_openings_come_from_stock(on_hand):
+def test_without_days_a_quote_tells_in_a_line_how_many_firm_openings_come_from_stock(on_hand, day):
     held = replace(plain("104"), type=opening("3070", finish="689", fire_minutes=90,
                                               hold_open=HoldOpen.ARM))  # fmt: skip
-    offer = offered([*many(), held], stocked(on_hand)).offer
+    offer = offered([*many(), held], stocked(on_hand), day=day).offer
     assert offer.ready is not None
     firm = [one for one in offer.openings if offer.is_firm(one)]
-    stock = sum(part.kits for one in firm for part in one.ready if part.day == DAY)
+    # As many as the pick list fills.
+    stock = sum(one.bags for one in pick_list_paper(offer).openings if not one.waits)
     every = sum(one.quantity for one in firm)
     assert every == 44
     paper = quote_paper(offer)
     said = {0: "none from stock", every: "all openings from stock"}
     assert said.get(stock, f"{stock} of {every} openings from stock") in paper.delivery
-    assert "November 25, 2026" in paper.delivery
+    assert f"November {day.day}, 2026" in paper.delivery
     assert "nothing is held" in paper.delivery
     assert paper.delivery in next(iter(make_flow(paper, TEMPLATES).blocks)).html
     assert quote_paper(replace(offer, ready_shown=True)).delivery == ""

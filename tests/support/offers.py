@@ -22,11 +22,13 @@ def offered(
     multiplier: Fraction = Fraction(1),
     *,
     asks: bool = False,
+    day: date = DAY,
     **asked: str,
 ) -> Snapshot:
-    """What a schedule comes to. asked: customer, job, locale; asks: it puts its questions."""
-    workup = work_up_schedule(openings, shelf, RULES, DAY, Asker(multiplier=multiplier, **asked))
+    """What a schedule comes to. asked: customer, job, locale; asks: it puts its questions;
+    day: of which its stock is asked."""
+    workup = work_up_schedule(openings, shelf, RULES, day, Asker(multiplier=multiplier, **asked))
     headed = Headed(
-        "Q-1", 0, DAY, DAY + timedelta(days=30), "ines", "Fernhollow Door Supply", Fraction(25, 100)
+        "Q-1", 0, day, day + timedelta(days=30), "ines", "Fernhollow Door Supply", Fraction(25, 100)
     )
     return make_snapshot(workup, HouseWords(), RULES, headed, asks=asks)

@@ -286,7 +286,8 @@ class _Quote:
             return ""
         parts = [part for opening in firm for part in opening.ready]
         every = sum(opening.quantity for opening in firm)
-        stock = sum(part.kits for part in parts if part.day == asked)
+        # Whole at once, if only on the next working day: nothing of it is waited for.
+        stock = sum(part.kits for part in parts if part.day and not part.waits_for)
         later = tr("Lead time on request and with your order; nothing is held for this quote.")
         if all(part.day is None for part in parts):
             # Neither stock nor lead times are known of any.
