@@ -10,7 +10,7 @@ from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.glyphs import as_printed
 from wholekit.documents.kit_label import KitLabel
-from wholekit.documents.label_room import LabelFit, LabelText, bound, fitted
+from wholekit.documents.label_room import NEAR, LabelFit, LabelText, bound, fitted
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.lettering import is_wide
 from wholekit.documents.papers import KitLabelsPaper, PaperHead
@@ -71,7 +71,9 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
                 drawings: Mapping[str, str] = drawings,
             ) -> LabelFit:
                 drawing = drawings.get(label.bag_id, "")
-                words = _words(label, head, " · ".join(map(bound, alerts)), facts, why, drawing)
+                words = _words(
+                    label, head, f"{NEAR}· ".join(map(bound, alerts)), facts, why, drawing
+                )
                 return fitted(words, stock, WIDTHS[paper.head.page_size])
 
             # On one cart may be orders of several languages.

@@ -19,6 +19,7 @@ LINE, MARK_LINE, CONTENT_LINE = 1.2, 1.02, 1.15
 # Around the bar of alerts, the facts, a description [mm]; rules of the bar [points].
 ALERT_MARGIN, FACTS_MARGIN, SAID_INDENT, ALERT_RULE, ALERT_PADDING = 0.4, 1.0, 1.4, 1.0, 1.0
 ROW_PADDING, COLUMN_GAP, JOB_MARGIN = 0.2, 1.0, 1.0
+HANGING = 1.1  # [of its size]
 BOX = 0.95  # what stands before an item: a box and its rules [of its size]
 SPARE = 1.2  # left free for what the widths do not know: kerning, and a line's rounding [mm]
 BAR_LETTERS = 0.4  # between the letters of HOLD and WAITS [of their size]
@@ -167,7 +168,7 @@ def _height(words: LabelText, stock: LabelStock, sizes: Sizes, width: float, sho
     total += _contents(words, sizes, width, shown)
     if shown < len(words.contents):
         total += _line(sizes.job)
-    foot = " · ".join(words.foot)
+    foot = f"{NEAR}· ".join(words.foot)
     return total + JOB_MARGIN + lines_of(foot, width, sizes.job, HEAVY) * _line(sizes.job)
 
 
@@ -195,7 +196,11 @@ def _contents(words: LabelText, sizes: Sizes, width: float, shown: int) -> float
     column = width / sizes.columns - COLUMN_GAP
     heights = []
     for content in words.contents[:shown]:
-        lines = lines_of(item_text(content, held=words.held), column, sizes.items, HEAVY)
+        said = item_text(content, held=words.held)
+        lines = lines_of(said, column, sizes.items, HEAVY)
+        if lines > 1:
+            # What goes over stands in from the box.
+            lines = lines_of(said, column - HANGING * sizes.items * POINT, sizes.items, HEAVY)
         high = lines * sizes.items * CONTENT_LINE * POINT
         if sizes.said and content.description:
             room = column - SAID_INDENT * sizes.said * POINT
