@@ -21,11 +21,12 @@ from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.flow import DRAWING_URL
 from wholekit.documents.kit_label import BagContent, KitLabel
-from wholekit.documents.label_flows import NAMED_SHORT, small_facts
+from wholekit.documents.label_flows import NAMED_SHORT, small_words
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import KitLabelsPaper
 from wholekit.documents.render import render_paper
+from wholekit.documents.small_label import small_fitted
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Mount, Opening
 from wholekit.domain.quotes.bag_id import CHARACTERS, BagId, bag_id_from, check_character
@@ -276,7 +277,7 @@ def any_label(random: Random, label: KitLabel, at: int) -> KitLabel:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("stock", [one for one in STOCKS if one.lines], ids=lambda one: one.name)
+@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
 def test_all_that_a_label_says_has_room(stock, tmp_path):
     """Of 40 at random nothing is cut off; items without room are counted; card and number stay."""
     random, paper, out = Random(11), make_labels(1), tmp_path / "labels.pdf"
@@ -294,7 +295,11 @@ def test_all_that_a_label_says_has_room(stock, tmp_path):
     assert len(told) == len(labels)
     for label, said in zip(labels, told, strict=True):
         assert "NOT ORDERED" in said
-        assert not label.card or "Setting card 17" in said.replace("\u00a0", " ")
+        card = "Setting card 17" if stock.lines else "Card 17"
+        assert not label.card or card in said.replace("\u00a0", " ")
+        if not stock.lines:
+            assert "hand not stated" in said
+            continue
         named = sum(each.sku in said for each in label.contents)
         more = re.search(r"and (\d+) more", said)
         assert named + int(more[1] if more else 0) >= len(label.contents)
@@ -467,6 +472,7 @@ def test_the_smallest_label_keeps_hand_and_finish_and_cuts_no_value():
     """Whatever its bar, shortage and mark leave of it; a held one says how many reasons more."""
     (one, *_) = make_labels(1).labels
     contents = (BagContent("QA-1", 3, "", 1), BagContent("QB-2", 13, "", 2))
+    (small,) = (stock for stock in STOCKS if stock.form is LabelForm.SMALL)
     for mark in ("210", "E9", "STAIR-12", "NORTH-WING-03"):
         for held in (True, False):
             label = replace(
@@ -474,7 +480,8 @@ def test_the_smallest_label_keeps_hand_and_finish_and_cuts_no_value():
                 room="Waiting room of the infirmary", size="3'-0\" × 7'-0\"", contents=contents,
                 mount="regular arm", size_set=3, stops=("a", "b", "c") if held else (),
             )  # fmt: skip
-            told = small_facts(label, len("SHORT 13 items, see pick list"))
+            words = small_words(label, "SHORT 13 items, see pick list", "Q-00012/2", 12.0)
+            told = small_fitted(words, small.width(215.9), small.height).facts
             assert "LHR" in told
             assert "finish 652" in told
             assert ("Card 13" in told) != held

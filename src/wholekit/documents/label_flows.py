@@ -16,6 +16,7 @@ from wholekit.documents.lettering import is_wide
 from wholekit.documents.papers import KitLabelsPaper, PaperHead
 from wholekit.documents.press import house_characters
 from wholekit.documents.shelf_labels import HEIGHTS, WIDTHS, ShelfLabelsPaper
+from wholekit.documents.small_label import Fact, SmallFit, SmallText, small_fitted
 from wholekit.wording.speech import speaking, tr, trn
 
 Label = TypeVar("Label")
@@ -36,12 +37,8 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     stock = paper.stock
     shared = {
         "stock": stock,
-        "brief_of": lambda label, facts, alerts: brief_contents(
-            label, len(facts), sum(map(len, alerts))
-        ),
         "counted": _counted,
         "lacks_of": lambda label: _lacks(label, brief=stock.form is LabelForm.SMALL),
-        "small_facts": lambda label, alerts: small_facts(label, sum(map(len, alerts))),
         "bound": bound,
         "number_of": lambda head: number_in_short(head.number),
         "drawing_url": DRAWING_URL,
@@ -76,6 +73,17 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
                 )
                 return fitted(words, stock, WIDTHS[paper.head.page_size])
 
+            def small_of(
+                label: KitLabel,
+                alerts: Sequence[str],
+                head: PaperHead = head,
+                drawings: Mapping[str, str] = drawings,
+            ) -> SmallFit:
+                code = _how_high(drawings.get(label.bag_id, ""))
+                told = " · ".join(map(bound, alerts))
+                words = small_words(label, told, number_in_short(head.number), code)
+                return small_fitted(words, stock.width(WIDTHS[paper.head.page_size]), stock.height)
+
             # On one cart may be orders of several languages.
             with speaking(head.words_of):
                 html = render(
@@ -85,6 +93,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
                     rows=rows,
                     codes=codes,
                     fit_of=fit_of,
+                    small_of=small_of,
                     **shared,
                 )
             yield Block(html)
@@ -107,7 +116,6 @@ def _words(
     foot = [head.number, head.job, head.customer]
     if label.card:
         foot.insert(0, f"{tr('Setting card')} {label.card}")
-    high = _HIGH.search(drawing)
     return LabelText(
         _printed(label.mark),
         int(_mark_class(label.mark)[1:]),
@@ -119,53 +127,15 @@ def _words(
         _printed(why),
         label.contents,
         [_printed(bound(part)) for part in foot if part],
-        float(high[1]) if high else 0.0,
+        _how_high(drawing),
         label.held,
     )
 
 
-# Of the smallest label [mm]: its height, a line of its small print, the line of its bag, and of its
-# marks by class; how many signs of small print stand beside the code, and across all of it.
-SMALL_HIGH, SMALL_LINE, SMALL_BAG = 22.8, 2.12, 2.97
-SMALL_MARKS = {"m1": 10.8, "m2": 9.0, "m3": 6.13}
-SMALL_HELD_MARKS, SMALL_HOLD, SMALL_HELD_ACROSS = {"m1": 7.2, "m2": 7.2, "m3": 4.7}, 4.7, 58
-SMALL_LONG_MARK = 8.0
-SMALL_BESIDE, SMALL_ACROSS = 36, 46
-SMALL_RULES = 0.36  # about what must not be missed [mm]
-
-
-def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
-    """What is in a bag, in the small print of the smallest label, as far as that has room; and the
-    class its mark is written in: the largest gives way by one where the items so come to fit.
-
-    facts, alerts: how long they are [signs]. Else how many items, and where they stand; empty where
-    there is no room for that either, or where the bag holds nothing.
-    """
-    own = _mark_class(label.mark)
-    if own not in SMALL_MARKS or not label.contents:
-        return "", own
-    across = SMALL_HELD_ACROSS if label.barred else SMALL_ACROSS
-    beside = SMALL_BESIDE if label.bag_id else across
-    # Every line may end early, since words are not broken.
-    above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
-    room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
-    counted = _counted(label, see_list=True)
-    if label.barred:
-        left = room - SMALL_HOLD - SMALL_HELD_MARKS[own]
-        return (counted if left >= SMALL_LINE else ""), own
-    there = [each for each in label.contents if each.here]
-    if not there:
-        return "", own
-    text = ", ".join(f"{each.here} × {each.sku}" for each in there)
-    longest = max(len(each.sku) for each in there) + 6
-
-    def lines(mark: str) -> int:
-        return int((room - SMALL_MARKS[mark]) / SMALL_LINE)
-
-    for mark in dict.fromkeys((own, "m2" if own == "m1" else own)):
-        if lines(mark) > 0 and len(text) <= lines(mark) * (SMALL_ACROSS - longest) + longest:
-            return text, mark
-    return (counted if lines(own) > 0 else ""), own
+def _how_high(drawing: str) -> float:
+    """How high a code is drawn [mm]; 0 for none."""
+    high = _HIGH.search(drawing)
+    return float(high[1]) if high else 0.0
 
 
 def _counted(label: KitLabel, *, see_list: bool = False) -> str:
@@ -184,40 +154,41 @@ def _counted(label: KitLabel, *, see_list: bool = False) -> str:
     return text.format(here=here, count=planned)
 
 
-def small_facts(label: KitLabel, alerts: int) -> str:
-    """What the smallest label says of its opening, as far as it has room: no value is cut.
-
-    Hand and finish before mount and room, since nothing else on the bag tells them; of one that is
-    held where the reasons stand. alerts: how long they are [signs].
-    """
-    sized, hand = f"{label.size}, {label.hand}", label.hand
+def small_words(label: KitLabel, alerts: str, number: str, code: float) -> SmallText:
+    """What the smallest label has to say. alerts: in one; number: its quote's, where it has no id;
+    code: how high the drawing of that is [mm]."""
     mount = label.mount
     if label.size_set:
         mount += ", " + tr("spring size {size}").format(size=label.size_set)
-    # As they stand, each with when it is let go; the last to go has the least.
+    sized = f"{label.size}, {label.hand}"
+    # Hand and finish before mount and room, since nothing else on the bag tells them; of one that
+    # is held where the reasons stand.
     wanted = [
-        (0, tr("Card {number}").format(number=label.card) if label.card else ""),
-        (1, tr("why: see the setting cards") if label.stops else ""),
-        (4, mount),
-        (2, sized),
-        (3, tr("finish {finish}").format(finish=label.finish) if label.finish else ""),
-        (5, label.room),
+        (0, tr("Card {number}").format(number=label.card) if label.card else "", True),
+        (1, tr("why: see the setting cards") if label.stops else "", True),
+        (4, mount, False),
+        (2, sized, True),
+        (3, tr("finish {finish}").format(finish=label.finish) if label.finish else "", True),
+        (5, label.room, False),
     ]
-    own = _mark_class(label.mark)
-    marks = SMALL_HELD_MARKS if label.barred else SMALL_MARKS
-    room = SMALL_HIGH - SMALL_BAG - marks.get(own, SMALL_LONG_MARK)
-    room -= SMALL_HOLD if label.barred else 0
-    beside = SMALL_BESIDE if label.bag_id else SMALL_HELD_ACROSS
-    room -= SMALL_LINE * -(-alerts // beside) + (SMALL_RULES if alerts else 0)
-    # Every line may end early, since words are not broken.
-    signs = max(1, int(room / SMALL_LINE)) * (beside - 4)
-    kept: dict[int, str] = {}
-    for order, text in sorted(each for each in wanted if each[1]):
-        for told in (text, hand) if order == 2 else (text,):
-            if len(" · ".join((*kept.values(), told))) <= signs:
-                kept[order] = told
-                break
-    return " · ".join(kept[order] for order, _ in wanted if order in kept)
+    there = [] if label.barred else [each for each in label.contents if each.here]
+    return SmallText(
+        _printed(label.mark),
+        int(_mark_class(label.mark)[1:]),
+        label.barred,
+        tr("Bag {number} of {count}").format(number=label.bag, count=label.bags),
+        "" if label.held else _counted(label),
+        "" if code else number,
+        _printed(alerts),
+        [
+            Fact((text, label.hand) if text == sized else (_printed(text),), rank, must)
+            for rank, text, must in wanted
+            if text
+        ],
+        ", ".join(f"{each.here} × {each.sku}" for each in there),
+        _counted(label, see_list=True) if label.contents else "",
+        code,
+    )
 
 
 def _lacks(label: KitLabel, *, brief: bool = False) -> list[str]:
