@@ -44,11 +44,11 @@ def marks_in_order(marks: Iterable[str]) -> str:
 
 def _is_list(text: str) -> bool:
     """Whether it is marks beside one another and no sentence: they stand in the paper's order,
-    whatever each of them says. A mark may be of several words, most are of one."""
+    whatever each of them says. A mark of such a script is most often of one word."""
     parts = re.split("[,;] ", text)
-    words = [part for part in parts if re.search(r"\s", part)]
-    codes = [part for part in parts if part not in words and not _LETTER.search(part)]
-    return len(parts) > 1 and (not words or 2 * len(codes) >= len(parts))
+    turned = [part for part in parts if _LETTER.search(part)]
+    of_words = any(re.search(r"\s", part) for part in turned)
+    return len(parts) > 1 and (not of_words or len(turned) <= len(parts) - len(turned))
 
 
 def is_right_to_left(text: str) -> bool:
