@@ -5,8 +5,10 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
+from html import unescape
 from typing import Any
 
+import pytest
 from pypdf import PdfReader
 from tests.documents.test_card_sharing import marks_in
 from tests.documents.test_papers import types_within
@@ -14,7 +16,9 @@ from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
 from wholekit.bootstrap import House, open_house
+from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_submittal import submittal_paper
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage
 from wholekit.documents.submittal import SubmittalPaper
@@ -26,6 +30,9 @@ from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed
 from wholekit.settings import bundled
+from wholekit.wording.asked_code import elsewhere_text
+from wholekit.wording.openings import egress_unstated
+from wholekit.wording.speech import speaking, tr
 
 STEEL = {
     "door": Door.HOLLOW_METAL,
@@ -221,6 +228,22 @@ def test_the_cover_names_the_page_on_which_a_part_begins_however_long_it_is(tmp_
     assert starts[3] - starts[2] > 1, "and so do the forces"
     for entry, start in zip(tops, starts, strict=True):
         assert re.search(rf"{entry['/Title']} [a-z][^0-9]* {start}\b", cover)
+
+
+@pytest.mark.parametrize("locale", ["fr_CA", "es_MX", "en_US"])
+def test_the_architect_is_asked_whose_code_holds_where_the_quote_asks(locale):
+    """Beside the limits that were taken, which are another country's, and not among assumptions."""
+    offer, paper = sample(locale)
+    with speaking(locale):
+        title, unstated = tr("Forces and latching"), egress_unstated()
+        elsewhere = elsewhere_text(offer)
+    assert bool(paper.whose_code) == bool(elsewhere) == (locale != "en_US")
+    assert elsewhere in paper.whose_code
+    assert any(elsewhere in question.text for question in quote_paper(offer).questions)
+    (forces,) = (each.html for each in make_flow(paper, TEMPLATES).blocks if each.title == title)
+    assert paper.whose_code in unescape(re.sub("<[^>]+>", "", forces))
+    # That no exit was worked out, as the quote puts it.
+    assert unstated in {said.lead or said.text for said in paper.assumptions}
 
 
 def test_the_submittal_is_in_the_jobs_language():

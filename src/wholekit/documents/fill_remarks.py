@@ -20,7 +20,7 @@ from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, O
 from wholekit.wording.asked_finishes import DEARER, asks_finish
 from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.mark_groups import fewest_text
-from wholekit.wording.openings import assumption_text, lacking_text, sentence
+from wholekit.wording.openings import egress_unstated, lacking_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import for_customers, source_for_customers
@@ -242,8 +242,7 @@ def _assumed(
                 yield text
         if of_safety and kit.type.egress is None and not asked("egress", opening):
             # Nothing of its kit is worked out as an exit's.
-            name = assumption_text("egress", None).partition(tr(": "))[0]
-            yield f"{name}{tr(': ')}{tr('not stated, worked out as none')}"
+            yield egress_unstated()
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
     named = None if front is None else front.names.fewest

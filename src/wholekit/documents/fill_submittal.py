@@ -30,11 +30,12 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.amounts import say_date
+from wholekit.wording.asked_code import whose_code
 from wholekit.wording.fitting import limit_text
 from wholekit.wording.makers import series_title
 from wholekit.wording.offered import without_price
 from wholekit.wording.offers import number_to_customers
-from wholekit.wording.openings import assumption_text, lacking_text, sentence
+from wholekit.wording.openings import egress_unstated, lacking_text, sentence
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import for_customers, said_to_customers
 from wholekit.wording.unasked import unasked_text, unread_text
@@ -95,6 +96,7 @@ class _Submittal:
             held=places_of(held, self._every) if held else "",
             unasked="; ".join(filter(None, self._unasked())),
             not_counted=tuple(dict.fromkeys(self._not_counted())),
+            whose_code=whose_code(offer),
         )
 
     def _not_counted(self) -> Iterator[str]:
@@ -220,7 +222,7 @@ class _Submittal:
         for text, _ in said.assumed:
             yield text, ""
         if kit.type.egress is None:
-            yield assumption_text("egress", None), ""
+            yield egress_unstated(), ""
         if said.weight:
             yield said.weight, ""
 

@@ -75,7 +75,8 @@ class SubmittalPaper:
 
     assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
     of the customer's sheet that are not in it, each reason with its marks; empty for none.
-    not_counted: what a limit of force leaves out.
+    not_counted: what a limit of force leaves out; whose_code: the question whose limits hold, where
+    those that were taken are of another country.
     """
 
     head: PaperHead
@@ -89,3 +90,4 @@ class SubmittalPaper:
     held: str = ""
     unasked: str = ""
     not_counted: tuple[str, ...] = ()
+    whose_code: str = ""

@@ -31,15 +31,23 @@ def elsewhere_text(offer: Offer) -> str:
     return tr(ELSEWHERE).format(country=where)
 
 
-def code_question(offer: Offer) -> FrontQuestion | None:
-    """Whose code holds, of the whole job, where the limits are of another country."""
+def whose_code(offer: Offer) -> str:
+    """The question whose code holds, with why; empty where nothing of the kind is to be asked."""
     elsewhere = elsewhere_text(offer)
     if not elsewhere:
+        return ""
+    taken = [stated_value(FIELD, code) for code in _assumed(offer)]
+    return f"{tr(TAKEN).format(limits=', '.join(taken))} {elsewhere} {tr(WHOSE)}"
+
+
+def code_question(offer: Offer) -> FrontQuestion | None:
+    """Whose code holds, of the whole job, where the limits are of another country."""
+    text = whose_code(offer)
+    if not text:
         return None
     taken = [stated_value(FIELD, code) for code in _assumed(offer)]
-    said = tr(TAKEN).format(limits=", ".join(taken))
     boxes = ((BOX.join(taken), ""), ("", f"{BOX.strip()} {tr(OTHER)}"))
-    return FrontQuestion(f"{said} {elsewhere} {tr(WHOSE)}", (), boxes)
+    return FrontQuestion(text, (), boxes)
 
 
 def _assumed(offer: Offer) -> list[str]:

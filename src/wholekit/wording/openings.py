@@ -181,6 +181,13 @@ def assumption_text(field: str, value: object) -> str:
     return tr("{field}: {value}").format(field=field_name(field), value=value_text(field, value))
 
 
+def egress_unstated() -> str:
+    """That nobody said whether an opening is an exit's: it is worked out as if it were none."""
+    return tr("{field}: {value}").format(
+        field=field_name("egress"), value=tr("not stated, worked out as none")
+    )
+
+
 def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
     """What the schedule states of an opening: plain field name and value, in a schedule's order."""
     found = [(tr("size"), size_text(opening_type))]
