@@ -76,7 +76,7 @@ class _Quote:
         kits = self._kits(firm)
         totals = offer.firm_totals
         counted = base.openings if totals is None else firm
-        saved = sum(offer.kit_of(each).saved.minor * each.quantity for each in counted)
+        saved = sum(offer.kit_of(each).discounted.minor * each.quantity for each in counted)
         said = tr("Payment: {terms}.")
         doubts = self._checks.told(doubt_of, doubt_of_kit)
         assumptions = tuple(safety_of(offer, words, self._front))
