@@ -2,6 +2,7 @@
 
 import re
 
+import openpyxl
 import pytest
 from pypdf import PdfReader
 from tests.support.command import run
@@ -109,6 +110,26 @@ def test_a_discount_does_not_bury_what_else_changed():
     moved = amount(hardware["after"]) - amount(hardware["before"])
     assert amount(row["moved"]) + amount(told["total"]["moved"]) == moved
     assert told["marks"] == [changed["mark"]] == ["102"]
+
+
+def test_every_door_tells_a_discount_as_one_line_and_openings_before_it(tmp_path):
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
+    done("job", "edit", "1", "102", "finish=690")
+    done("quote", "issue", "1")
+    paper, book = tmp_path / "changes.pdf", tmp_path / "changes.xlsx"
+    for out in (paper, book):
+        assert run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(out)).status == 0
+    (sheet,) = openpyxl.load_workbook(book)
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    (discount,) = (row for row in rows if row[3] == "Discount on 2 openings")
+    (told,) = (row for row in rows if row[1] == "102" and row[0] == "Openings")
+    totals = {row[3]: row[6] for row in rows if row[0] == "Money"}
+    assert round(discount[6] + told[6], 2) == totals["Hardware"]
+    words, text = done("quote", "compare", "Q-1/1", "Q-1/2").out, text_of(paper)
+    for said in (f"{told[5]:.2f}", f"{discount[6]:.2f}", "at their prices before the discount"):
+        assert said in " ".join(words.split())
+        assert said.removeprefix("-") in text
+    assert any("before the discount" in str(row[3]) for row in rows)
 
 
 def test_three_percent_over_a_long_job_are_one_line_on_one_page(tmp_path):
