@@ -127,6 +127,7 @@ def in_tables() -> Iterator[Message]:
         drilling.SKETCHES, fitting.HOSTS, fitting.FEET, hands.HINGES, hands.SHEET_SEEN,
         hands.LEAF_SIDES,
         unasked.UNASKED,
+        unasked.REFUSED,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
