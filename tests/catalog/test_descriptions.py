@@ -1,5 +1,6 @@
 """Descriptions in the customer's language: what a catalogue gives, whole or not at all."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -42,6 +43,20 @@ def test_the_sample_catalogues_give_every_description(name, language):
     assert left == []
     # What says nothing more is kept as it was in stores from before.
     assert '"phrases"' not in to_text(replace(catalog.series[0], phrases=()))
+
+
+@pytest.mark.parametrize(("language", "unit"), [("fr", "po"), ("es", "pulg")])
+def test_inches_of_a_description_stand_behind_their_millimetres(language, unit):
+    """25.4 mm to the inch exactly (international inch); a reach is never said longer than it is."""
+    told = 0
+    for catalog, item in ((one, item) for one in map(sample, SAMPLES) for item in one.items):
+        said = catalog.description_in(language, item.description)
+        inches = re.findall(rf"\b(\d+) {unit}\b", said)
+        both = re.findall(rf"\b(\d+) mm \((\d+) {unit}\)", said)
+        assert [each for _, each in both] == inches
+        assert all(int(mm) == int(int(each) * 25.4) for mm, each in both)
+        told += len(both)
+    assert told
 
 
 @pytest.mark.parametrize(("locale", "word"), [("fr_CA", "Coffret"), ("es_MX", "Juego completo")])

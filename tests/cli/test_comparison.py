@@ -2,6 +2,7 @@
 
 import re
 
+import openpyxl
 import pytest
 from pypdf import PdfReader
 from tests.support.command import run
@@ -61,12 +62,18 @@ def test_openings_account_for_the_money_that_moved():
     done("quote", "issue", "1")
     found = compared("Q-1/1", "Q-1/2")
     kinds = [(opening["alternate"], opening["mark"]) for opening in found["openings"]]
-    assert kinds == [("", "101"), ("", "102"), ("", "103"), ("alt-1", "101")]
+    # That of the alternate is as it was but for the discount.
+    assert kinds == [("", "101"), ("", "102"), ("", "103")]
     totals = {
         total["what"]: amount(total["after"]) - amount(total["before"]) for total in found["totals"]
     }
     base = [opening for opening in found["openings"] if not opening["alternate"]]
-    assert sum(amount(one["moved"]) for one in base) == totals["hardware"] != 0
+    (discount, of_alternate) = found["discounts"]
+    assert (discount["alternate"], discount["before"], discount["after"]) == ("", "0%", "3%")
+    assert of_alternate["alternate"] == "alt-1"
+    assert amount(discount["moved"]) == totals["discount"] < 0
+    shown = sum(amount(one["moved"]) for one in base)
+    assert shown + amount(discount["moved"]) == totals["hardware"] != 0
     assert totals["net"] + totals["tax"] == totals["gross"]
     for one in base:
         after = one["quantity_after"] * amount(one["each_after"]) if one["each_after"] else 0
@@ -77,7 +84,8 @@ def test_openings_account_for_the_money_that_moved():
     assert "102  REMOVED" in words
     assert "103  ADDED" in words
     assert "1 → 3 openings" in words
-    assert "discount" in words
+    assert "Discount on 5 openings" in words
+    assert "at their prices before the discount" in " ".join(words.split())
 
 
 def test_a_discount_does_not_bury_what_else_changed():
@@ -92,17 +100,36 @@ def test_a_discount_does_not_bury_what_else_changed():
     found = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json
     (row, of_alternate) = found["words"]["discount"]
     assert (row["about"], row["before"], row["after"]) == (
-        "discount, 1 opening at prices as before", "0%", "3%",
+        "Discount on 2 openings", "0%", "3%",
     )  # fmt: skip
     assert "alt-1" in of_alternate["about"]
-    (base, changed) = found["comparison"]["openings"][:2]
-    assert amount(row["moved"]) == amount(base["moved"]) < 0
-    assert base["lines"]
+    (changed,) = found["comparison"]["openings"]
+    assert amount(row["moved"]) < 0
     (told,) = found["words"]["openings"]
     hardware = next(one for one in found["comparison"]["totals"] if one["what"] == "hardware")
     moved = amount(hardware["after"]) - amount(hardware["before"])
     assert amount(row["moved"]) + amount(told["total"]["moved"]) == moved
     assert told["marks"] == [changed["mark"]] == ["102"]
+
+
+def test_every_door_tells_a_discount_as_one_line_and_openings_before_it(tmp_path):
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
+    done("job", "edit", "1", "102", "finish=690")
+    done("quote", "issue", "1")
+    paper, book = tmp_path / "changes.pdf", tmp_path / "changes.xlsx"
+    for out in (paper, book):
+        assert run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(out)).status == 0
+    (sheet,) = openpyxl.load_workbook(book)
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    (discount,) = (row for row in rows if row[3] == "Discount on 2 openings")
+    (told,) = (row for row in rows if row[1] == "102" and row[0] == "Openings")
+    totals = {row[3]: row[6] for row in rows if row[0] == "Money"}
+    assert round(discount[6] + told[6], 2) == totals["Hardware"]
+    words, text = done("quote", "compare", "Q-1/1", "Q-1/2").out, text_of(paper)
+    for said in (f"{told[5]:.2f}", f"{discount[6]:.2f}", "at their prices before the discount"):
+        assert said in " ".join(words.split())
+        assert said.removeprefix("-") in text
+    assert any("before the discount" in str(row[3]) for row in rows)
 
 
 def test_three_percent_over_a_long_job_are_one_line_on_one_page(tmp_path):
@@ -121,7 +148,7 @@ def test_three_percent_over_a_long_job_are_one_line_on_one_page(tmp_path):
         for when in ("before", "after")
     )
     moved = (amount(after) - amount(before)) / 100
-    assert f"discount, 82 openings at prices as before 0% 3% -${-moved:,.2f}" in text
+    assert f"Discount on 82 openings 0% 3% -${-moved:,.2f}" in text
     assert "201" not in text
 
 
@@ -169,7 +196,7 @@ def test_a_price_agreed_for_the_opening_is_told_as_one_price():
     done("job", "override", "1", "102", "--price", "250", "--reason", "agreed by phone")
     done("job", "discount", "1", "3%", "--reason", "repeat order")
     done("quote", "issue", "1")
-    _, opening, _ = compared("Q-1/1", "Q-1/2")["openings"]
+    (opening,) = compared("Q-1/1", "Q-1/2")["openings"]
     assert opening["mark"] == "102"
     assert opening["lines"] == []
     assert (amount(opening["each_before"]), amount(opening["each_after"])) == (before, 25_000)

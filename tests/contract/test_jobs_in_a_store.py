@@ -41,6 +41,7 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
+from wholekit.intake.changes import changed
 from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra, edit_extra, remove_extra
@@ -63,6 +64,7 @@ from wholekit.services.jobs import (
     set_discount,
 )
 from wholekit.services.ports import JobFilter, Page
+from wholekit.services.quote_reading import issued_whole
 from wholekit.services.quotes import close_quote, issue_quote
 
 
@@ -73,6 +75,24 @@ def marks(desk, job):
 def actions(desk, job):
     with desk.store.reading() as uow:
         return [entry.action for entry in uow.audit.of_job(job.id)]
+
+
+def test_the_sheets_word_for_a_finish_goes_with_the_opening_until_it_is_another(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [replace(plain("101"), finish_written="aluminum")])
+    copy_opening(desk, by(), job.label, "101", ["102"])
+
+    def words() -> list[str]:
+        found = job_contents(desk, by(), job.label).openings
+        return [entry.opening.finish_written for entry in found]
+
+    assert words() == ["aluminum", "aluminum"]
+    edit_opening(desk, by(), job.label, "101", lambda old: changed(old, {"quantity": 2}))
+    edit_opening(desk, by(), job.label, "102", lambda old: changed(old, {"finish": "690"}))
+    assert words() == ["aluminum", ""]
+    issue_quote(desk, by("odo"), job.label)
+    (first, second) = frozen(issued_whole(desk, by("odo"), "Q-1/1")).offer.openings
+    assert (first.finish_written, second.finish_written) == ("aluminum", "")
 
 
 def test_a_job_is_read_back_as_it_was_written(desk):

@@ -7,7 +7,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 from pypdf import PdfReader
-from tests.documents.paper_factory import make_labels, make_quote, make_setting_cards
+from tests.documents.paper_factory import (
+    make_labels,
+    make_pick_list,
+    make_quote,
+    make_setting_cards,
+)
 from tests.documents.test_papers import TEMPLATES
 from weasyprint.text.ffi import ffi, gobject, pango, pangoft2, unicode_to_char_p
 
@@ -111,6 +116,29 @@ def test_a_sign_without_a_font_is_shown_by_its_number(tmp_path, signs, number):
     render_paper(replace(paper, labels=(label,)), tmp_path / "labels.pdf", TEMPLATES)
     said = PdfReader(tmp_path / "labels.pdf").pages[0].extract_text()
     assert f"{number}-101" in said.replace("\n", "")
+
+
+@pytest.mark.parametrize("make", [make_quote, make_pick_list, make_setting_cards])
+def test_what_stands_for_such_a_sign_is_said_on_the_page_where_it_stands(tmp_path, make):
+    """Also the first page of several, and the paper is no longer for it."""
+    texts = {}
+    for sign in ("X", UNKNOWN):
+        paper = make(12)
+        name = f"{'Fernhollow Door Supply, ' * 4}open"
+        head = replace(
+            paper.head,
+            job=f"Heron Quay {sign}",
+            letterhead=replace(paper.head.letterhead, footer=name),
+        )
+        out = tmp_path / "paper.pdf"
+        render_paper(replace(paper, head=head), out, TEMPLATES)
+        texts[sign] = [page.extract_text().replace("\n", " ") for page in PdfReader(out).pages]
+    assert len(texts["X"]) == len(texts[UNKNOWN]) > 1
+    for text in texts[UNKNOWN]:
+        assert text.count("[U+nnnn]: a sign that cannot be printed.") == 1
+        assert "[U+10FFFD]" in text
+        assert " open ·" in text
+    assert not any("[U+nnnn]" in text for text in texts["X"])
 
 
 def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():

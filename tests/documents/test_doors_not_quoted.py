@@ -133,6 +133,28 @@ def test_a_row_left_out_since_nobody_can_read_it_stands_on_every_paper_with_a_bl
         assert any(said.partition(". ")[0] in text for text in told)
 
 
+FORMULA = {
+    "en_US": "(row 4): mark “=1+1” cannot be read (it begins like a formula,",
+    "fr_CA": "(ligne 4) : « =1+1 » (repère) est illisible (commence comme une formule,",
+    "es_MX": "(fila 4): «=1+1» (marca) no se puede leer (empieza como una fórmula,",
+}
+
+
+@pytest.mark.parametrize("locale", FORMULA)
+def test_a_mark_like_a_formula_is_told_with_why_it_cannot_be_read(locale):
+    text = "Mark,Size,Door Matl,Frame Matl\n1,3070,HM,HM\n2,3070,HM,HM\n=1+1,3070,HM,HM\n"
+    sheet = read(text, left_out=("4",))
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    for form in QuoteForm:
+        shown = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
+        assert FORMULA[locale] in shown.replace("\xa0", " ")
+    with speaking(ENGLISH if offer.sent is None else offer.sent.language):
+        assert FORMULA[locale] in mail_text(offer).replace("\xa0", " ")
+
+
 CLOSERS = st.sampled_from(["", "Regular", *SAID["en_US"]])
 
 

@@ -180,7 +180,7 @@ def test_what_changed_as_a_workbook_adds_up_to_what_the_total_moved(two_revision
     rows = sheets_of(comparison_workbook(paper), new.issued)
     ((_, *body),) = rows.values()
     moved = {row[1].value or row[3].value: row[6].value for row in body}
-    assert moved["101"] == moved["total"] == float((new.totals.gross - old.totals.gross).decimal)
+    assert moved["101"] == moved["Total"] == float((new.totals.gross - old.totals.gross).decimal)
 
 
 def test_columns_for_the_customers_sheet_price_what_is_firm_once_and_say_what_is_open(

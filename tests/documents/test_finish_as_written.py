@@ -13,6 +13,7 @@ from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.make_flow import make_flow
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.openings import Opening, marks_named
 from wholekit.intake.changes import changed
 from wholekit.wording.speech import speaking, tr
@@ -76,6 +77,27 @@ def opening_of(offer, mark):
     return next(each for each in offer.openings if each.mark == mark)
 
 
+@pytest.mark.parametrize("form", QuoteForm)
+def test_question_acceptance_and_short_form_use_the_sheets_word(form):
+    """Where it is asked for and where it is signed, in the short form too."""
+    # No closer here is made in 626: the same look on another metal stands in, and is asked about.
+    offer = offered(sheet(THEIRS, ["US26D", "US26D", "689"]), shelf(), asks=True).offer
+    paper = quote_paper(offer, form=form)
+    (asked,) = (one.text for one in paper.questions if "not made" in one.text)
+    wanted = asked.partition(" is not made")[0]
+    assert wanted == "Finish 626 (your US26D)"
+    quoted = offer.kits[0].finish
+    assert paper.finishes == f"{quoted} (your US26D): 101, 102"
+    html = " ".join("".join(block.html for block in make_flow(paper, TEMPLATES).blocks).split())
+    assert f"finish {quoted} (your US26D)" in html
+    accepted = html.partition("Acceptance of")[2]
+    assert "Finishes:" in accepted
+    assert "(your US26D)" in accepted
+    same = quote_paper(offered(sheet(THEIRS, ["689"]), shelf()).offer, form=form)
+    assert same.finishes == ""
+    assert "Finishes:" not in "".join(block.html for block in make_flow(same, TEMPLATES).blocks)
+
+
 @pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
 def test_the_word_is_on_the_paper_in_each_language(locale):
     offer = offered(sheet(THEIRS, ["US26D"]), shelf(), locale=locale).offer
@@ -92,4 +114,5 @@ def test_a_finish_that_is_changed_is_no_longer_called_by_the_sheets_word():
     (door,) = sheet(THEIRS, ["US26D"])
     assert door.finish_written == "US26D"
     assert changed(door, {"quantity": 2}).finish_written == "US26D"
+    assert changed(door, {"finish": door.type.finish}).finish_written == "US26D"
     assert changed(door, {"finish": "689"}).finish_written == ""

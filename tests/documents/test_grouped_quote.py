@@ -29,7 +29,7 @@ from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.intake.openings import read_openings
 from wholekit.settings import bundled
 from wholekit.wording.amounts import say_money
-from wholekit.wording.mark_groups import MOST_MARKS
+from wholekit.wording.mark_groups import MOST_MARKS, MarkGroups
 from wholekit.wording.questions import QUESTIONS
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
@@ -200,6 +200,23 @@ def test_a_letter_means_the_same_openings_in_every_question(counts, left):
     kept = offer.openings[left:]
     offer = replace(offer, openings=kept, left_out=offer.openings[:left])
     names_mean_the_same_everywhere(offer, quote_paper(offer))
+
+
+def test_a_quote_of_one_opening_offers_no_answer_by_mark():
+    """Of two openings, of the same kind or another, it does."""
+    kinds = [each.type for each in read_openings(str(SCHOOL), [], RULES)]
+    for count in (1, 2):
+        rows = [Opening(f"{101 + at}", kinds[at], 1) for at in range(count)]
+        paper = quote_paper(offered(rows, shelf(), asks=True).offer)
+        front = " ".join(block.html for block in make_flow(paper, TEMPLATES).blocks)
+        assert any(question.answers for question in paper.questions)
+        assert ("by mark" in front) == (count > 1)
+
+
+def test_a_sentence_that_begins_with_a_group_has_a_capital_and_lists_the_group():
+    groups = MarkGroups([["1", "3", "5", "7", "9"]], [*"123456789"])
+    (used,) = groups.used(["Group A: no single answer below makes it latch."])
+    assert used == ("group A", "1, 3, 5, 7, 9")
 
 
 def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_first():

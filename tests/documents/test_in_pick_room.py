@@ -147,6 +147,45 @@ def test_walk_and_bags_name_what_is_really_taken_where_an_item_stands_in(states,
     assert make_flow(paper, TEMPLATES).blocks
 
 
+@settings(max_examples=40)
+@given(
+    st.lists(STATES, min_size=len(BAGS), max_size=len(BAGS)),
+    st.lists(st.integers(0, 3), min_size=len(BAGS), max_size=len(BAGS)),
+    st.integers(0, 2),
+)
+def test_the_slip_names_what_is_really_in_the_bags_and_what_it_stands_in_for(
+    states, exchanged, line
+):
+    bags = [
+        with_stand_in(replace(bag, state=state), which, line)
+        for bag, state, which in zip(BAGS, states, exchanged, strict=True)
+    ]
+    known = {key: ware for key, ware in STAND_INS.items() if ware}
+    paper = packing_slip_paper(OFFER, in_room=InRoom.of(DAY, bags, known))
+    quoted = {bag.mark: dict(bag.needs) for bag in BAGS}
+    # A bag that was cancelled is as it was quoted.
+    wanted = Counter[tuple[str, frozenset[tuple[str, int]]]]()
+    for old, bag in zip(BAGS, bags, strict=True):
+        needs = (old if bag.state is BagState.CANCELLED else bag).needs
+        wanted[bag.mark, frozenset((sku, packs) for (_, sku), packs in needs)] += 1
+    told = Counter[tuple[str, frozenset[tuple[str, int]]]]()
+    for kit in paper.kits:
+        holds = Counter[str]()
+        for each in kit.lines:
+            holds[each.sku] += each.each
+        for mark in kit.marks:
+            told[mark.mark, frozenset(holds.items())] += mark.bags
+            skus = {sku for _, sku in quoted[mark.mark]}
+            for each in kit.lines:
+                # An item that was not ordered is told with the one in whose place it is.
+                assert each.sku in skus or each.instead in skus - {*holds}
+                assert not each.instead or each.instead not in holds
+                assert bool(each.of_each) == bool(each.instead and each.sku in skus)
+    assert told == wanted
+    assert paper.bags == len(BAGS)
+    assert make_flow(paper, TEMPLATES).blocks
+
+
 def with_stand_in(bag, which, line):
     """A bag with another item in place of one of its own; 0: as it was released."""
     if not which:

@@ -292,7 +292,9 @@ def test_a_note_read_from_the_right_begins_at_the_right(tmp_path):
         [opening_of(0, ["BODY"], 1, note=note), opening_of(1, ["ARM"], 1, note="left")]
     )
     html = "".join(blocks_of(paper))
-    assert html.count('class="rtl"') == 1
+    # One block: what it is stands before it, and parts from it nowhere.
+    (block,) = re.findall(r'<p class="rtl">.*?</p>', html)
+    assert re.search(r"Note: .*הערה", block)
     render_paper(paper, tmp_path / "list.pdf", TEMPLATES)
     starts: dict[float, float] = {}
 

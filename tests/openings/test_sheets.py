@@ -428,18 +428,22 @@ def test_doors_not_to_be_quoted_are_kept_with_what_the_sheet_says_of_why():
 @pytest.mark.parametrize(
     ("row", "told"),
     [
-        ("102,30??,HM,1", ("102", "unread", "size", "30??")),
-        ("102,,HM,1", ("102", "unread", "size", "")),
-        ("=1+1,3070,HM,1", ("=1+1", "unread", "mark", "=1+1")),
-        (",3070,HM,1", ("?3", "unread", "mark", "")),
-        ("102,3070,HM,1", ("102", "left-out", "", "")),
+        ("102,30??,HM,1", ("102", "unread", "size", "30??", "size-unreadable")),
+        ("102,,HM,1", ("102", "unread", "size", "", "size-needed")),
+        ("102,=1+1,HM,1", ("102", "unread", "size", "=1+1", "cell-formula")),
+        ("=1+1,3070,HM,1", ("=1+1", "unread", "mark", "=1+1", "cell-formula")),
+        ("1\u202e2,3070,HM,1", ("1�2", "unread", "mark", "1�2", "cell-control")),
+        (",3070,HM,1", ("?3", "unread", "mark", "", "")),
+        ("102,3070,HM,1", ("102", "left-out", "", "", "")),
         ("Note 12,,,9", None),
         ("SEE NOTE,as drawn,,", None),
     ],
 )
 def test_a_row_left_out_is_told_of_as_a_door_with_what_cannot_be_read(row, told):
     sheet = read(f"Mark,Size,Door Matl,Qty\n101,3070,HM,1\n{row}\n", left_out=("3",))
-    doors = [(door.mark, door.why.value, door.column, door.given) for door in sheet.unasked]
+    doors = [
+        (door.mark, door.why.value, door.column, door.given, door.code) for door in sheet.unasked
+    ]
     assert doors == ([] if told is None else [told])
     assert {door.row for door in sheet.unasked if door.why is WhyUnasked.UNREAD} <= {3}
     assert from_plain(tuple[UnaskedDoor, ...], to_plain(sheet.unasked)) == sheet.unasked

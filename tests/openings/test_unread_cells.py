@@ -18,6 +18,7 @@ from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.sheet_choices import parse_choices
 from wholekit.intake.unclear import UNCLEAR_FIELDS, harshest
 from wholekit.wording.reading import say_reading, say_shortly
+from wholekit.wording.speech import ENGLISH, speaking
 
 READERS = {name: reader for name, reader in clean_readers().items() if name != "quantity"}
 # Words of any text among the columns are values: a series may be called anything.
@@ -32,6 +33,15 @@ def asked(sheet, what):
 def plainly(sheet):
     lines = [text for _, texts in say_reading(sheet.reading) for text in texts]
     return "\n".join([*lines, *say_shortly(sheet.reading)])
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [(ENGLISH, "“QZX”"), ("fr", "«\u00a0QZX\u00a0»"), ("es", "«QZX»")]
+)
+def test_a_cell_is_told_between_the_marks_of_the_language(language, said):
+    sheet = read("Mark,Size,Hand\n101,3070,QZX\n")
+    with speaking(language):
+        assert said in plainly(sheet)
 
 
 @given(st.sampled_from(COLUMNS), JUNK)

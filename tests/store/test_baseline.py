@@ -145,6 +145,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
         "0015",
         "0016",
         "0017",
+        "0018",
     ]
     store = SqlStore(place)
     desk = furnished(store)

@@ -136,6 +136,7 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
         "0015",
         "0016",
         "0017",
+        "0018",
     ]
     store = SqlStore(place)
     with store.reading() as work:

@@ -117,6 +117,8 @@ OPENING = JobOpening(
         ),
         4,
         "over there",
+        "Gym",
+        "US26D",
     ),
     alternate="A1",
     overrides=(
@@ -137,6 +139,8 @@ def test_the_examples_leave_no_field_at_its_default():
             if field.name != "version" and getattr(customer, field.name) == field.default
         ]
         assert same == [], type(customer).__name__
+    own = OPENING.opening
+    assert all((own.note, own.room, own.finish_written))
 
 
 def test_parties_come_back_as_they_went_in(store):

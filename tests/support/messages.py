@@ -127,6 +127,7 @@ def in_tables() -> Iterator[Message]:
         drilling.SKETCHES, fitting.HOSTS, fitting.FEET, hands.HINGES, hands.SHEET_SEEN,
         hands.LEAF_SIDES,
         unasked.UNASKED,
+        unasked.REFUSED,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -185,6 +186,7 @@ def in_tables() -> Iterator[Message]:
     )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
+    yield from (comparisons.UNCHANGED_BUT, comparisons.BEFORE_DISCOUNT)
     yield from (comparisons.QUOTED, to_customers.SECOND_HAND, to_customers.FIRE_DOORS)
     yield from (to_customers.NOTED_ELSE, to_customers.WISHED)
     yield from (questions.UNLATCHED, questions.PASSING)

@@ -58,6 +58,18 @@ def test_what_a_sheet_leaves_unclear_is_told_and_nothing_is_taken(ines, desk):
     assert jobs.job_contents(desk, proven(), "1").openings == ()
 
 
+@pytest.mark.parametrize(("language", "said"), [("en", "“B9”"), ("fr", "«\u00a0B9\u00a0»")])
+def test_a_cell_is_asked_about_between_the_marks_of_the_language(ines, language, said):
+    read = ines.client.post(
+        "/jobs/1/sheet",
+        data={"form_key": ines.key("/password")},
+        files={"sheet": ("sheet.csv", SHEET.replace(b"90 MIN", b"B9"))},
+        headers={"accept-language": language},
+    )
+    asked = re.findall('<label class="asked-cell"><strong>(.*?)</strong>', read.text)
+    assert [one for one in asked if one.endswith(said)]
+
+
 def mends(page):
     """The boxes of single cells: row, heading, text."""
     names = ("row", "in", "fill")

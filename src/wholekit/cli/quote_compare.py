@@ -84,6 +84,10 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
     if said.draft:
         yield "DRAFT: nobody has issued it"
     yield from _section("money", said.money)
+    yield from _section("discount", said.discount)
+    if said.before_discount:
+        yield ""
+        yield from wrapped(said.before_discount)
     yield from _section("alternate", said.alternates)
     for opening in said.openings:
         yield ""
@@ -95,7 +99,6 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
         yield from wrapped(f"{where}  {opening.kind.upper()}  {opening.what}")
         yield from _rows("one opening", (*opening.rows, opening.total))
     yield from _section("not in the quote", said.unasked)
-    yield from _section("discount", said.discount)
     yield from _section("extra line", said.extras)
     yield from _section("terms", said.terms)
     yield from _section("price alone", said.repriced)

@@ -11,7 +11,7 @@ from wholekit.documents.papers import PaperHead
 from wholekit.documents.press_room import PressRoom
 from wholekit.documents.render import render_flow
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.compare import Comparison
+from wholekit.domain.quotes.changes import Comparison
 from wholekit.wording.comparisons import ComparisonText, say_comparison
 from wholekit.wording.speech import ENGLISH, speaking, tr
 

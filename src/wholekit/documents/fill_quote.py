@@ -33,6 +33,7 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.asked_in_checks import FrontQuestions
+from wholekit.wording.finishes_written import finish_as_written, finishes_in_other_words
 from wholekit.wording.makers import series_title
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
@@ -76,7 +77,7 @@ class _Quote:
         kits = self._kits(firm)
         totals = offer.firm_totals
         counted = base.openings if totals is None else firm
-        saved = sum(offer.kit_of(each).saved.minor * each.quantity for each in counted)
+        saved = sum(offer.kit_of(each).discounted.minor * each.quantity for each in counted)
         said = tr("Payment: {terms}.")
         doubts = self._checks.told(doubt_of, doubt_of_kit)
         assumptions = tuple(safety_of(offer, words, self._front))
@@ -129,6 +130,7 @@ class _Quote:
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),
             not_used=not_used_texts(self._front.unused()),
+            finishes=finishes_in_other_words(offer, firm, self._every),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -156,32 +158,19 @@ class _Quote:
             leaves=kit.type.leaves,
             mount=words.mount,
             size_set=kit.spring_size,
-            finish=self._finish(group, every, beyond),
+            finish=finish_as_written(
+                kit.finish,
+                [(each.mark, each.finish_written) for each in group.openings],
+                every,
+                beyond,
+            ),
+            as_written=any(each.finish_written for each in group.openings),
             lines=tuple(lines),
             each=kit.price,
             price=group.price,
             marks=tuple(map(self._mark, group.openings)),
             missing=missing_of(kit, words),
         )
-
-    def _finish(self, group: Alike, every: Sequence[str], beyond: Sequence[str]) -> str:
-        """`626 (your US26D)`: with the words of the customer's sheet, where it has others."""
-        code = group.kit.finish
-        words: dict[str, list[str]] = {}
-        for each in group.openings:
-            if each.finish_written:
-                words.setdefault(each.finish_written, []).append(each.mark)
-        if not code or not words:
-            return code
-        if len(words) == 1 and sum(map(len, words.values())) == len(group.openings):
-            said = "".join(words)
-        else:
-            told = tr("{name}: {marks}")
-            said = "; ".join(
-                told.format(name=word, marks=ranges_text(marks, every, beyond))
-                for word, marks in words.items()
-            )
-        return tr("{finish} (your {written})").format(finish=code, written=said)
 
     def _mark(self, opening: OfferOpening) -> QuoteMark:
         said = self._words.kits[opening.kit]

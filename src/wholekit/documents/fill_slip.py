@@ -12,12 +12,13 @@ from wholekit.documents.packing_slip import (
     SlipMark,
 )
 from wholekit.documents.slip_parts import SlipParts
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import marks_named
 from wholekit.domain.orders.in_room import InRoom
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.filling import FilledLine, bag_count, filling_of
-from wholekit.domain.quotes.offer import OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
 from wholekit.wording.cautions import cautions_for_receivers
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import speaking, tr
@@ -58,10 +59,17 @@ class _Slip(SlipParts):
     def __init__(
         self, offer: Offer, words: OfferWords, of: Consignment, in_room: InRoom | None
     ) -> None:
+        # What was quoted for an opening: other items may stand in for some of it by now.
+        self._quoted = {one.place: _packs(offer.kit_of(one)) for one in offer.openings}
+        whole = None
+        if in_room is not None:
+            filled = in_room.filled(offer)
+            offer, whole = filled.offer, filled.whole
+            words = offer.sent or offer.words
         super().__init__(offer, words)
+        self.every = [*dict.fromkeys(self.every)]
         self._of = of
         # Over all that may go: what goes now may wait for what was kept for another.
-        whole = None if in_room is None else in_room.whole(offer)
         self._filling = filling_of(offer, whole=whole)
 
     def paper(self, notice: str) -> PackingSlipPaper:
@@ -119,11 +127,22 @@ class _Slip(SlipParts):
     def _contents(self, opening: OfferOpening) -> tuple[object, ...]:
         """What two bags must have equal to stand as one."""
         lines = self.offer.kit_of(opening).lines
-        return tuple((line.supplier, line.sku, line.quantity) for line in lines)
+        gone, came = self._exchanged(opening)
+        taken = tuple((line.supplier, line.sku, line.quantity) for line in lines)
+        return gone, tuple(sorted(came.items())), taken
+
+    def _exchanged(self, opening: OfferOpening) -> tuple[str, Counter[ItemKey]]:
+        """SKU of the quoted item that others stand in for in a bag of it, empty where it is not one
+        alone; and those others [packs]."""
+        quoted, now = self._quoted[opening.place], _packs(self.offer.kit_of(opening))
+        gone = [*(quoted - now)]
+        return gone[0][1] if len(gone) == 1 else "", now - quoted
 
     def _kit(self, openings: Sequence[OfferOpening]) -> SlipKit:
         bags = sum(opening.quantity for opening in openings)
         filled = [self._filling.lines(opening) for opening in openings]
+        gone, came = self._exchanged(openings[0])
+        quoted = self._quoted[openings[0].place]
         return SlipKit(
             self.ranges(openings),
             bags,
@@ -134,9 +153,12 @@ class _Slip(SlipParts):
                     same[0].line.finish,
                     same[0].line.quantity,
                     sum(each.asked for each in same),
+                    gone if came[key] else "",
+                    came[key] if quoted[key] else 0,
                     short=sum(each.short for each in same),
                 )
                 for same in zip(*filled, strict=True)
+                for key in ((same[0].line.supplier, same[0].line.sku),)
             ),
             tuple(
                 SlipMark(
@@ -150,6 +172,14 @@ class _Slip(SlipParts):
                 for opening, lines in zip(openings, filled, strict=True)
             ),
         )
+
+
+def _packs(kit: OfferKit) -> Counter[ItemKey]:
+    """What a bag of it holds, by item [packs]."""
+    found = Counter[ItemKey]()
+    for line in kit.lines:
+        found[line.supplier, line.sku] += line.quantity
+    return found
 
 
 def _lacking(lines: Iterable[FilledLine]) -> tuple[tuple[str, int], ...]:

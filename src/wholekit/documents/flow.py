@@ -100,7 +100,7 @@ class Flow:
     page_of: the page's number in words, empty where pages have none; language: CLDR's code of it.
     logo: a `data:` URL. true_size: a reader is asked to print it unscaled. apart: every block ends
     its page, so that none need be laid out twice to learn what follows on the same page. signs:
-    what stands for a sign that no font draws, said once at the end of a paper that has one.
+    what stands for a sign that no font draws, said at the foot of a paper that has one.
     """
 
     title: str

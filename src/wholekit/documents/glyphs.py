@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
-from html import escape, unescape
+from html import unescape
 from typing import TYPE_CHECKING
 
 from wholekit.documents.flow import Flow
@@ -38,22 +38,15 @@ def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") 
     def told(text: str) -> str:
         return runs.sub(_numbered, text)
 
-    *before, last = (block._replace(html=told(block.html)) for block in flow.blocks)
-    head, end, after = last.html.rpartition("</div>")
-    # Where each block fills its page, as labels do, there is no room for it.
-    if flow.signs and end and not flow.apart:
-        said = f'<p class="small">{escape(flow.signs)}</p>'
-        last = last._replace(html=f"{head}{said}{end}{after}")
-    house = told(flow.house)
-    if flow.signs and flow.apart:
-        # Every page is filled by itself, and may lie alone: its foot says it.
-        house = " · ".join(part for part in (house, flow.signs) if part)
+    # Every page's foot says what stands for the sign: where a reader first meets one they read it,
+    # a page may lie alone, and no paper is the longer for it.
+    house = " · ".join(part for part in (told(flow.house), flow.signs) if part)
     return replace(
         flow,
         running=told(flow.running),
         job=told(flow.job),
         house=house,
-        blocks=(*before, last),
+        blocks=tuple(block._replace(html=told(block.html)) for block in flow.blocks),
     )
 
 

@@ -143,7 +143,7 @@ class QuoteKit:
 
     places: their marks as ranges; quantity: openings [count]; mount: the word shown; size_set
     [class]: None where no body serves; each, price: of one opening and of all [Money].
-    finish: as it is said, with what the customer calls it.
+    finish: as it is said, with what the customer calls it; as_written: that is another word.
     """
 
     places: str
@@ -157,6 +157,7 @@ class QuoteKit:
     price: Money
     marks: tuple[QuoteMark, ...]
     missing: tuple[MissingPiece, ...] = ()
+    as_written: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,7 +279,8 @@ class QuotePaper:
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
     door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
     worked out from. open_places: what is open, as it stands on the sheet. groups: openings that
-    the questions name together, by their letter, with their marks.
+    the questions name together, by their letter, with their marks. finishes: firm ones that the
+    customer's sheet has another word for.
     """
 
     head: PaperHead
@@ -319,6 +321,7 @@ class QuotePaper:
     not_used: tuple[str, ...] = ()
     open_places: str = ""
     groups: tuple[tuple[str, str], ...] = ()
+    finishes: str = ""
 
     @property
     def nothing_firm(self) -> bool:

@@ -76,7 +76,7 @@ def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
     if size is not None:
         kind = {"width": size[0], "height": size[1], **kind}
     settled = settle(kind, opening.type.unclear)
-    if "finish" in kind:
+    if kind.get("finish", opening.type.finish) != opening.type.finish:
         # The sheet's word was for another.
         own["finish_written"] = ""
     return replace(opening, **own, type=replace(opening.type, **settled))

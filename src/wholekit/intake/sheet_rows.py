@@ -4,7 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, partial
 from operator import itemgetter
 
 from wholekit.domain.openings import (
@@ -205,33 +205,40 @@ class SheetRows:
         for why, (row, given) in rows:
             cells = (*given, *[""] * (self._width - len(given)))
             written = "" if self._mark is None else cells[self._mark]
+            mark = code = ""
             try:
                 mark = plain_mark(clean(written, LONGEST_MARK))
-            except QuantityError:
-                mark = ""
+            except QuantityError as error:
+                code = error.code
             if why is not WhyUnasked.LEFT_OUT:
                 if mark:
                     yield UnaskedDoor(mark, why)
             elif self._is_door(mark, cells):
-                yield self._left_out(row, mark, shown(written), cells)
+                yield self._left_out(row, mark, (shown(written), code), cells)
 
     def _is_door(self, mark: str, cells: Sequence[str]) -> bool:
         said = {name: text for name, place, _ in self._of_kind if (text := cells[place].strip())}
         sized = any(said.get(name, "")[:1].isdigit() for name in SIZES)
         return sized or bool(said and any(map(str.isdigit, mark)))
 
-    def _left_out(self, row: int, mark: str, written: str, cells: Sequence[str]) -> UnaskedDoor:
+    def _left_out(
+        self, row: int, mark: str, refused: tuple[str, str], cells: Sequence[str]
+    ) -> UnaskedDoor:
+        """refused: what stands for the mark and by which code it is none."""
+        unread = partial(UnaskedDoor, why=WhyUnasked.UNREAD, row=row)
         if not mark:
-            named = written or f"?{row}"
-            return UnaskedDoor(named, WhyUnasked.UNREAD, row=row, column="mark", given=written)
+            written, code = refused
+            return unread(written or f"?{row}", column="mark", given=written, code=code)
         faults = self._read_kind(cells).faults
         if not faults:
             return UnaskedDoor(mark, WhyUnasked.LEFT_OUT)
         # A fault of several columns, or of none, is told of the size, which every door has.
-        column = next((fault.column for fault in faults if fault.column), "size")
+        column, code = next(
+            ((each.column, each.code) for each in faults if each.column), ("size", "")
+        )
         parts = [cells[place].strip() for name, place, _ in self._of_kind if name == column]
         given = shown(" ".join(filter(None, parts)))
-        return UnaskedDoor(mark, WhyUnasked.UNREAD, row=row, column=column, given=given)
+        return unread(mark, column=column, given=given, code=code)
 
     def _opening(self, row: int, cells: Sequence[str], kind: _Kind) -> Opening | None:
         mark = self._read_mark(row, cells)

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import BASE, JobContents, JobOpening, Offer
-from wholekit.domain.quotes.compare import Comparison, compare
+from wholekit.domain.quotes.changes import Comparison
+from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import WorkedOpening

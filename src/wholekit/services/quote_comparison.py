@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Offer, State
-from wholekit.domain.quotes.compare import Comparison, compare
+from wholekit.domain.quotes.changes import Comparison
+from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import snapshot_of

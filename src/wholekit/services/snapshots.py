@@ -281,12 +281,7 @@ def _own(
 
 def _kit(worked: WorkedKit, on_hand: Mapping[ItemKey, int]) -> OfferKit:
     kit = worked.kit
-    saved = sum(
-        (line.tier_unit - line.unit).minor * line.line.quantity
-        for line in worked.lines
-        # A price set by hand was agreed, and is no saving by the discount.
-        if line.by_hand is None
-    )
+    saved = sum(each.minor * line.line.quantity for line in worked.lines if (each := _off(line)))
     return OfferKit(
         type=kit.type,
         mount=kit.mount,
@@ -330,6 +325,13 @@ def _findings(findings: Sequence[Finding]) -> tuple[OfferFinding, ...]:
     )
 
 
+def _off(line: WorkedLine) -> Money | None:
+    """What the discount takes off each [Money]; None where nothing is taken off."""
+    # A price set by hand was agreed, and is no saving by the discount.
+    saved = line.tier_unit - line.unit
+    return saved if saved.minor and line.by_hand is None else None
+
+
 def _line(worked: WorkedLine, on_hand: Mapping[ItemKey, int]) -> OfferLine:
     item = worked.line.item
     return OfferLine(
@@ -348,6 +350,7 @@ def _line(worked: WorkedLine, on_hand: Mapping[ItemKey, int]) -> OfferLine:
         bin=item.bin,
         on_hand=on_hand.get(item_key(item), 0),
         lead_days=item.lead_days,
+        saved=_off(worked),
     )
 
 

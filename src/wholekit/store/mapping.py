@@ -28,7 +28,7 @@ Values = dict[str, object]
 AnyRow = Row[Any]
 OPENING_COLUMNS = (
     "id", "job_id", "alternate", "position", "mark", "quantity", "width", "height", "leaves",
-    "kind", "note", "room", "overrides", "releases", "version",
+    "kind", "note", "room", "finish_written", "overrides", "releases", "version",
 )  # fmt: skip
 
 
@@ -135,8 +135,8 @@ class OpeningWriter:
         return (
             entry.id, entry.job_id, entry.alternate, entry.position, entry.opening.mark,
             entry.opening.quantity, kind.width.nm, kind.height.nm, kind.leaves, known[1],
-            entry.opening.note, entry.opening.room, to_text(entry.overrides),
-            to_text(entry.releases), entry.version,
+            entry.opening.note, entry.opening.room, entry.opening.finish_written,
+            to_text(entry.overrides), to_text(entry.releases), entry.version,
         )  # fmt: skip
 
     def values(self, opening: JobOpening) -> Values:
@@ -150,7 +150,14 @@ def opening_of(row: AnyRow) -> JobOpening:
         id=row.id,
         job_id=row.job_id,
         position=row.position,
-        opening=Opening(row.mark, shared(OpeningType, row.kind), row.quantity, row.note, row.room),
+        opening=Opening(
+            row.mark,
+            shared(OpeningType, row.kind),
+            row.quantity,
+            row.note,
+            row.room,
+            row.finish_written,
+        ),
         alternate=row.alternate,
         overrides=shared(tuple[Override, ...], row.overrides),
         releases=shared(tuple[Release, ...], row.releases),

@@ -34,6 +34,7 @@ VERSIONS = (
     "0015",
     "0016",
     "0017",
+    "0018",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

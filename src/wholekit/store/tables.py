@@ -343,6 +343,7 @@ class JobOpeningRow(Row, table=True):
     kind: str = words()
     note: str = words()
     room: str = words()
+    finish_written: str = words()
     overrides: str = words()
     releases: str = words()
     version: int = whole()

@@ -150,8 +150,8 @@ class JobAlternateAnswer:
 @dataclass(frozen=True, slots=True)
 class UnaskedDoorAnswer:
     """A door of the customer's sheet that nothing was asked for. why: `by-others`, `no-closer`,
-    `not-in-contract`, `not-used`, `left-out`, `unread`; of the last row [from 1], column and what
-    stands there."""
+    `not-in-contract`, `not-used`, `left-out`, `unread`; of the last row [from 1], column what
+    stands there and the code of the fault."""
 
     mark: str
     alternate: str
@@ -159,6 +159,7 @@ class UnaskedDoorAnswer:
     row: int | None = None
     column: str = ""
     given: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +202,13 @@ def unasked_answers(doors: Iterable[UnaskedDoor]) -> tuple[UnaskedDoorAnswer, ..
     """Doors that nothing was asked for, as data."""
     return tuple(
         UnaskedDoorAnswer(
-            door.mark, door.alternate, door.why.value, door.row or None, door.column, door.given
+            door.mark,
+            door.alternate,
+            door.why.value,
+            door.row or None,
+            door.column,
+            door.given,
+            door.code,
         )
         for door in doors
     )

@@ -21,7 +21,16 @@ from wholekit.views.jobs import JobOpeningAnswer
 from wholekit.views.kits import PriceAnswer
 from wholekit.views.stock_value import ValueTotal
 from wholekit.web.place import WebPlace, place_of
-from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, spoken, tr, trn
+from wholekit.wording.speech import (
+    ENGLISH,
+    LANGUAGES,
+    language_of,
+    quoted,
+    speaking,
+    spoken,
+    tr,
+    trn,
+)
 from wholekit.wording.text_order import in_order, marks_in_order
 
 # Of a kilobyte and a half each, with what they are kept by [rows].
@@ -130,7 +139,7 @@ def looks() -> Environment:
     # Of what is shown alone: what a form sends back stays as it was written.
     made.filters["marks"] = marks_in_order
     made.filters["in_order"] = in_order
-    made.globals.update(tr=tr, trn=trn)
+    made.globals.update(tr=tr, trn=trn, quoted=quoted)
     made.globals.update(opening_row=_opening_rows(made))
     return made
 

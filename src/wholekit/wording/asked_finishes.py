@@ -10,6 +10,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
 from wholekit.wording.answers import BOX, LINE, Naming, answer_lines
+from wholekit.wording.finishes_written import finish_as_written
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.mark_groups import MarkGroups
 from wholekit.wording.questions import ranges_text
@@ -34,6 +35,7 @@ def finish_questions(
         if (of := _finishes(offer, opening)) is not None:
             found.setdefault(of, []).append(opening)
     for (asked, quoted), openings in found.items():
+        written = [(each.place, each.finish_written) for each in openings]
         text = tr("Finish {finish} stands in the quote. A painted match costs much less. Which?")
         if asked:
             text = tr(
@@ -42,9 +44,11 @@ def finish_questions(
             swaps = [swap for each in openings if (swap := _swap(offer, each)) is not None]
             alike = all(swap.fields.get("alike") == "True" for swap in swaps)
             look = tr("the same look on another base metal") if alike else tr("of another look")
-            text = text.format(asked=asked, finish=quoted, look=look)
+            wanted = finish_as_written(asked, written, every, offer.not_quoted)
+            text = text.format(asked=wanted, finish=quoted, look=look)
         else:
-            text = text.format(finish=quoted)
+            made = finish_as_written(quoted, written, every, offer.not_quoted)
+            text = text.format(finish=made)
         places = [each.place for each in openings]
         answers = _Finish(offer, quoted, openings, named.of(places)).answers()
         marks = ranges_text(places, every, offer.not_quoted)

@@ -218,6 +218,7 @@ class FrontQuestions:
     def _shown(self, question: FrontQuestion) -> FrontQuestion:
         """A question with its openings as they are named: those not asked about, where fewer."""
         asked = self._meant(question.marks)
+        question = replace(question, alone=len(asked) == 1)
         if not self._apart:
             return replace(question, where=self._groups.where(asked) if question.marks else "")
         rest = [place for place in self._every if place not in asked]

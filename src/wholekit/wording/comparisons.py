@@ -7,9 +7,10 @@ from fractions import Fraction
 
 from wholekit.domain.openings import OpeningType, WhyUnasked
 from wholekit.domain.quantities import Length, Money
-from wholekit.domain.quotes.compare import (
+from wholekit.domain.quotes.changes import (
     AlternateChange,
     Comparison,
+    DiscountChange,
     ExtraChange,
     FieldChange,
     LineChange,
@@ -26,14 +27,14 @@ from wholekit.wording.unasked import unasked_reason
 from wholekit.wording.words import ROLES, field_name, value_text
 
 TOTALS = {
-    "before-discount": "hardware before discount",
-    "discount": "discount",
-    "hardware": "hardware",
-    "extras": "extra lines",
-    "freight": "freight",
-    "net": "net",
-    "tax": "tax",
-    "gross": "total",
+    "before-discount": "Hardware before discount",
+    "discount": "Discount",
+    "hardware": "Hardware",
+    "extras": "Extra lines",
+    "freight": "Freight",
+    "net": "Net",
+    "tax": "Tax",
+    "gross": "Total",
 }
 # What fields are called that are not those of a schedule.
 NAMES = {
@@ -67,10 +68,15 @@ KINDS = {
     "taken-in": "no longer left out",
 }
 TITLE = "{second} compared with {first}"
-ONE_OPENING = "one opening"
+ONE_OPENING = "One opening"
 QUOTED = "in the quote"
 SAME = "Nothing that is quoted changed."
 UNCHANGED = "{openings} unchanged."
+UNCHANGED_BUT = "{openings} unchanged but for the discount."
+BEFORE_DISCOUNT = (
+    "The discount changed. So that like stands beside like, openings and items are at their prices"
+    " before the discount; what it takes off is a line of its own."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +121,10 @@ class OpeningText:
 class ComparisonText:
     """A comparison as a customer reads it; basis is for the house.
 
-    discount: what another discount over the whole job moved by itself, in one row; repriced:
-    openings of which the price alone changed otherwise; items: those at another price each;
-    unasked: doors that were or are not asked for, those of one change together.
+    discount: what another discount over the whole job moved, in one row; before_discount: that
+    openings and items are told before it, or empty; repriced: openings of which the price alone
+    changed; items: those at another price each; unasked: doors that were or are not asked for,
+    those of one change together.
     """
 
     title: str
@@ -133,15 +140,16 @@ class ComparisonText:
     closing: str
     draft: bool
     unasked: tuple[ChangeRow, ...] = ()
+    before_discount: str = ""
 
 
 def say_comparison(found: Comparison) -> ComparisonText:
     """The comparison in words, in the language in use, without a word of cost."""
     second = tr(AS_IT_STANDS).format(job=found.second) if found.draft else found.second
     until = () if found.valid_until is None else (found.valid_until,)
-    unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
+    left = tr(UNCHANGED_BUT if found.discounts else UNCHANGED)
+    unchanged = left.format(openings=_openings(found.unchanged))
     changed = [opening for opening in found.openings if not opening.price_alone]
-    discounted = [opening for opening in found.openings if opening.discount_alone]
     discounted_totals = any(
         total.what == "discount" and (total.before.minor or total.after.minor)
         for total in found.totals
@@ -149,7 +157,7 @@ def say_comparison(found: Comparison) -> ComparisonText:
     return ComparisonText(
         tr(TITLE).format(first=found.first, second=second),
         tuple(_alike(alike, found.marks) for alike in alike_changes(changed)),
-        tuple(_discount(found.terms, discounted)),
+        tuple(map(_discount, found.discounts)),
         tuple(_repriced(found)),
         tuple(_items(found.openings, found.marks)),
         tuple(_extra(extra) for extra in found.extras),
@@ -157,7 +165,7 @@ def say_comparison(found: Comparison) -> ComparisonText:
             _field(term)
             for term in (*found.terms, *until)
             # With what it moved it is told above.
-            if term.field != "discount" or not discounted
+            if term.field != "discount" or not found.discounts
         ),
         tuple(
             ChangeRow(tr(TOTALS[total.what]), total.before, total.after, total.moved)
@@ -171,6 +179,7 @@ def say_comparison(found: Comparison) -> ComparisonText:
         tr(SAME) if found.same else unchanged if found.unchanged else "",
         found.draft,
         tuple(_unasked(found)),
+        tr(BEFORE_DISCOUNT) if found.discounts else "",
     )
 
 
@@ -232,28 +241,17 @@ def _sum(amounts: Sequence[Money]) -> Money:
     return Money(sum(amount.minor for amount in amounts), amounts[0].currency)
 
 
-def _discount(
-    terms: Sequence[FieldChange], discounted: Sequence[OpeningChange]
-) -> Iterator[ChangeRow]:
-    """What the discount moved by itself, over all that it moved, in one row; alternates apart."""
-    change = next((term for term in terms if term.field == "discount"), None)
-    for alternate in dict.fromkeys(opening.alternate for opening in discounted):
-        its = [opening for opening in discounted if opening.alternate == alternate]
-        count = sum(opening.quantity_after for opening in its)
-        about = tr("discount, {openings} at prices as before").format(openings=_openings(count))
-        before, after = (
-            said if isinstance(said, Fraction) else Fraction(0)
-            for said in (change and change.before, change and change.after)
-        )
-        moved_all = _sum([opening.moved for opening in its])
-        yield ChangeRow(_named(about, alternate), before, after, moved_all)
+def _discount(change: DiscountChange) -> ChangeRow:
+    """What the discount moved by itself, in one row; alternates apart."""
+    about = tr("Discount on {openings}").format(openings=_openings(change.openings))
+    return ChangeRow(_named(about, change.alternate), change.before, change.after, change.moved)
 
 
 def _repriced(found: Comparison) -> Iterator[ChangeRow]:
     """Openings of which the price alone changed, those at the same prices each together."""
     alike: dict[object, list[OpeningChange]] = {}
     for opening in found.openings:
-        if opening.price_alone and not opening.discount_alone:
+        if opening.price_alone:
             key = (opening.alternate, opening.each_before, opening.each_after)
             alike.setdefault(key, []).append(opening)
     for openings in alike.values():
@@ -294,25 +292,12 @@ def _where(openings: Sequence[OpeningChange], every: Sequence[str]) -> str:
     return mark if count == 1 else f"{mark}, {_how_many(openings)}"
 
 
-def _price_moved(line: LineChange) -> tuple[str, Money | None, Money | None]:
-    return line.sku, line.unit_before, line.unit_after
-
-
 def _items(openings: Sequence[OpeningChange], every: Sequence[str]) -> Iterator[ChangeRow]:
-    """Items at another price each; one that moved otherwise elsewhere is told with its marks.
-
-    What the discount alone moved somewhere is its doing elsewhere too.
-    """
-    told = {
-        _price_moved(line)
-        for opening in openings
-        if opening.discount_alone
-        for line in opening.lines
-    }
+    """Items at another price each; one that moved otherwise elsewhere is told with its marks."""
     found: dict[tuple[str, str], dict[tuple[Money | None, Money | None], list[str]]] = {}
     for opening in openings:
         for line in opening.lines:
-            if line.repriced and _price_moved(line) not in told:
+            if line.repriced:
                 prices = found.setdefault((line.description, line.sku), {})
                 prices.setdefault((line.unit_before, line.unit_after), []).append(opening.mark)
     for (description, sku), prices in sorted(found.items()):
@@ -335,7 +320,8 @@ def _field(change: FieldChange) -> ChangeRow:
     name = tr(NAMES[change.field]) if change.field in NAMES else field_name(change.field)
     if change.field == "price-book":
         name = f"price book {change.of}"
-    about = change.of if change.field == "tax" else name
+    # What a tax is called is data.
+    about = change.of if change.field == "tax" else f"{name[:1].upper()}{name[1:]}"
     return ChangeRow(
         about, _stated(change.field, change.before), _stated(change.field, change.after)
     )
@@ -398,7 +384,8 @@ def _alternate(alternate: AlternateChange) -> Iterator[ChangeRow]:
     yield ChangeRow(name, alternate.before, alternate.after, alternate.moved)
     for change in alternate.fields:
         row = _field(change)
-        yield ChangeRow(f"{alternate.code}, {row.about}", row.before, row.after)
+        about = f"{row.about[:1].lower()}{row.about[1:]}"
+        yield ChangeRow(f"{alternate.code}, {about}", row.before, row.after)
 
 
 def _value(value: Value) -> str:

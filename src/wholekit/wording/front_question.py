@@ -10,7 +10,8 @@ class FrontQuestion:
     marks: as ranges, of several groups those of each, the others' last; where: how they are named.
     answers: what may be answered, and what comes of it, a line for each of the openings that it is
     something else for; of an empty one what a blank is for. refusals: of each answer at which
-    openings it cannot be had so, or empty. frees: an answer settles what stops an opening.
+    openings it cannot be had so, or empty. frees: an answer settles what stops an opening. alone:
+    it concerns one opening.
     """
 
     text: str
@@ -19,6 +20,7 @@ class FrontQuestion:
     refusals: tuple[str, ...] = ()
     where: str = ""
     frees: bool = False
+    alone: bool = False
 
     def refused(self, at: int) -> str:
         """Where that answer cannot be had so; empty too in what was issued before it was kept."""
@@ -27,5 +29,4 @@ class FrontQuestion:
     @property
     def by_mark(self) -> bool:
         """Whether its openings may be answered apart, and no blank of its own is for that."""
-        alone = len(self.marks) == 1 and not any(sign in self.marks[0] for sign in ",–")
-        return bool(self.answers) and all(answer for answer, _ in self.answers) and not alone
+        return bool(self.answers) and all(answer for answer, _ in self.answers) and not self.alone

@@ -143,12 +143,12 @@ class MarkGroups:
         return tr("all but {marks}").format(marks=out) if short else named
 
     def used(self, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
-        """The groups that texts name, each with its marks."""
+        """The groups that texts name, in a sentence or at its beginning, each with its marks."""
         said = "\n".join(texts)
         return tuple(
             (name, self._ranges(marks))
             for name, marks in self._groups.items()
-            if re.search(rf"{re.escape(name)}(?!\w)", said)
+            if re.search(rf"(?:{name[:1]}|{name[:1].upper()}){re.escape(name[1:])}(?!\w)", said)
         )
 
     def fewest(self, marks: Sequence[str]) -> str:

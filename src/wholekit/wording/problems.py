@@ -9,6 +9,7 @@ from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
 from wholekit.wording.house_problems import SENTENCES as HOUSE
 from wholekit.wording.job_sentences import PROBLEMS as JOBS
 from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
+from wholekit.wording.speech import quoted
 from wholekit.wording.words import listed
 
 SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG, **JOBS, **HOUSE}
@@ -54,7 +55,7 @@ class _Quoted(str):
     def __repr__(self) -> str:
         shown = str.__repr__(self)
         # Of a text with both kinds of quotes in it: 3'-0" x 7'-0".
-        return f"“{shown[1:-1].replace(_ESCAPED, _FOOT)}”" if _ESCAPED in shown else shown
+        return quoted(shown[1:-1].replace(_ESCAPED, _FOOT)) if _ESCAPED in shown else shown
 
 
 def _word(name: str, value: object) -> str:

@@ -225,14 +225,25 @@ def unmended_text(asking: Asking, named: Callable[[Sequence[str]], str]) -> str:
     """What may help firm openings that may not latch or pass a limit whatever is answered; empty
     where there is none. Where an answer settles it, that is the help.
 
-    named: names openings.
+    named: names openings. Each sentence begins with a capital, but for one that begins with a mark.
+
+    >>> asking = Asking((), (), ("a1",), unmended=("a1",))
+    >>> unmended_text(asking, ", ".join).partition(" below")[0]
+    'a1: no single answer'
+    >>> unmended_text(asking, lambda marks: "group A").partition(" below")[0]
+    'Group A: no single answer'
     """
     passing = [mark for mark in asking.unmended if mark not in {*asking.unlatched}]
     return " ".join(
-        tr(said).format(marks=named(marks))
+        tr(said).format(marks=_begun(named(marks), marks))
         for said, marks in ((UNLATCHED, asking.unlatched), (PASSING, passing))
         if marks
     )
+
+
+def _begun(where: str, marks: Sequence[str]) -> str:
+    """What openings are called, as a sentence begins with it; a mark stays as it is written."""
+    return where if where.startswith(tuple(marks)) else f"{where[:1].upper()}{where[1:]}"
 
 
 def for_customers(asking: Asking) -> list[JobQuestion]:

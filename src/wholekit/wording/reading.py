@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from wholekit.domain.openings import Opening, WhyUnasked
 from wholekit.domain.openings.sheet import AskedOfSheet, ReadColumn, SheetReading, SkippedRows
+from wholekit.wording.speech import quoted
 from wholekit.wording.words import listed, plural
 
 HOW = {
@@ -58,7 +59,7 @@ def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
     yield (
         "values",
         [
-            f"{value.column}: “{value.written}” -> {read_text(value.read)} "
+            f"{value.column}: {quoted(value.written)} -> {read_text(value.read)} "
             f"({plural(value.count, 'row')}; {MARKS[value.mark]})"
             for value in reading.values
         ],
@@ -122,7 +123,7 @@ def say_unclear(job: str, openings: Iterable[Opening]) -> Iterator[str]:
         )
         yield (
             f"ASKED  {', '.join(named[:_SHORT])}{', …' if len(named) > _SHORT else ''}: what is "
-            f"“{written}” under {field}? {listed(candidates, 'or')}. Held until answered: "
+            f"{quoted(written)} under {field}? {listed(candidates, 'or')}. Held until answered: "
             f"wholekit job answer {job} {field}=… {' '.join(named)}"
         )
 
@@ -196,7 +197,7 @@ def asked_texts(reading: SheetReading) -> list[str]:
     ]
     for name, found in many.items():
         rows = plural(sum(question.count for question in found), "row")
-        cells = _few([f"“{question.written}”" for question in found])
+        cells = _few([quoted(question.written) for question in found])
         texts.append(
             f"{name}: {len(found)} kinds of cell in {rows} say nothing known here ({cells}): left "
             f"unknown, with the cell among the remarks; --value '{name}:CELL=…'"
@@ -208,6 +209,7 @@ def asked_text(question: AskedOfSheet) -> str:
     """A question with its candidates, and how it is answered."""
     candidates = listed(question.candidates, "or")
     rows = f" ({plural(question.count, 'row')}, as row {question.rows[0]})" if question.rows else ""
+    cell = f"{question.column} {quoted(question.written)}{rows}"
     if question.what == "column":
         guess = f"perhaps {candidates}" if candidates else "no heading is near it"
         return f"Which column is {question.column}? {guess}: --column 'HEADING={question.column}'"
@@ -218,14 +220,14 @@ def asked_text(question: AskedOfSheet) -> str:
         )
     if question.what == "mixed":
         return (
-            f"“{question.written}” is not read as {question.column}, but "
+            f"{quoted(question.written)} is not read as {question.column}, but "
             f"{plural(question.count, 'cell')} of it may say one "
             f"({listed(question.candidates)}): --column '{question.written}={question.column}', or "
             f"tell the openings it is true of: job answer JOB {question.column}=… MARKS"
         )
     if question.what == "hinted":
         return (
-            f"{plural(question.count, 'cell')} of “{question.written}” may say the "
+            f"{plural(question.count, 'cell')} of {quoted(question.written)} may say the "
             f"{question.column} ({listed(question.candidates)}); it is not read from there. Tell "
             f"the openings it is true of: job answer JOB {question.column}=… MARKS"
         )
@@ -249,11 +251,11 @@ def asked_text(question: AskedOfSheet) -> str:
         told = f"--value '{question.column}:{question.written}=…'"
         if question.candidates:
             return (
-                f"{question.column} “{question.written}”{rows} says nothing known here: held until "
+                f"{cell} says nothing known here: held until "
                 f"somebody tells which of {candidates} it is ({told}, or job answer)"
             )
         return (
-            f"{question.column} “{question.written}”{rows} says nothing known here: left unknown, "
+            f"{cell} says nothing known here: left unknown, "
             f"with the cell among the remarks; {told}, or job edit JOB MARK {question.column}=…"
         )
     if question.what == "total":
@@ -266,10 +268,7 @@ def asked_text(question: AskedOfSheet) -> str:
             f"the merged count {question.written}: was taken for each of its rows, or is it for "
             "all of them?"
         )
-    return (
-        f"{question.column} “{question.written}”{rows} may be {candidates}: "
-        f"--value '{question.column}:{question.written}=…'"
-    )
+    return f"{cell} may be {candidates}: --value '{question.column}:{question.written}=…'"
 
 
 def _skipped_rows(reading: SheetReading) -> int:

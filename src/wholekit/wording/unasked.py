@@ -20,6 +20,15 @@ UNASKED: dict[WhyUnasked, str] = {
     WhyUnasked.UNREAD: "cannot be read",
 }
 
+# Why a cell is refused whatever its column; else what stands there says it.
+REFUSED = {
+    "cell-formula": "it begins like a formula, which a spreadsheet would work out",
+    "cell-control": "it has a character that cannot be printed",
+    "cell-too-long": "it is too long",
+    "cell-error": "the spreadsheet shows an error there",
+    "cell-date": "the spreadsheet has made a date of it",
+}
+
 
 def unasked_reason(why: WhyUnasked) -> str:
     """Why a door is not in a quote."""
@@ -60,7 +69,8 @@ def unasked_text(doors: Sequence[UnaskedDoor], beside: Sequence[str]) -> str:
 
 
 def unread_text(doors: Sequence[UnaskedDoor], *, answer: bool = False) -> str:
-    """Doors that nobody could read, each with its row and what stands there; empty for none.
+    """Doors that nobody could read, each with its row, what stands there and why that is refused
+    where it does not say so itself; empty for none.
 
     answer: with a blank for what is right. Those with the same in the same column are told of
     together.
@@ -70,13 +80,18 @@ def unread_text(doors: Sequence[UnaskedDoor], *, answer: bool = False) -> str:
     '112 (row 13): size “30??” cannot be read'
     >>> unread_text([door, UnaskedDoor("?14", WhyUnasked.UNREAD, row=14, column="mark")])
     '112 (row 13): size “30??” cannot be read; no mark (row 14)'
+    >>> sum_of = UnaskedDoor(
+    ...     "=1+1", WhyUnasked.UNREAD, row=9, column="mark", given="=1+1", code="cell-formula"
+    ... )
+    >>> print(unread_text([sum_of]).partition(": ")[2])
+    mark “=1+1” cannot be read (it begins like a formula, which a spreadsheet would work out)
     """
-    alike: dict[tuple[str, str], list[UnaskedDoor]] = {}
+    alike: dict[tuple[str, str, str], list[UnaskedDoor]] = {}
     for door in doors:
         if door.why is WhyUnasked.UNREAD:
-            alike.setdefault((door.column, door.given), []).append(door)
+            alike.setdefault((door.column, door.given, door.code), []).append(door)
     texts = []
-    for (column, given), some in alike.items():
+    for (column, given, code), some in alike.items():
         said = (
             tr("{places}: {column} “{given}” cannot be read")
             if given
@@ -87,6 +102,8 @@ def unread_text(doors: Sequence[UnaskedDoor], *, answer: bool = False) -> str:
         text = places if nameless else said.format(
             places=places, column=field_name(column), given=given
         )  # fmt: skip
+        if given and code in REFUSED:
+            text = f"{text} ({tr(REFUSED[code])})"
         texts.append(f"{text}. {tr('Correct: {blank}').format(blank=BLANK)}" if answer else text)
     return "; ".join(texts)
 

@@ -35,8 +35,10 @@ def comparison_workbook(paper: ComparisonPaper) -> bytes:
 def _rows(paper: ComparisonPaper) -> Iterator[tuple[Cell, ...]]:
     said = paper.said
     yield from _part(tr("Money"), said.money)
+    yield from _part(tr("Discount"), said.discount)
+    if said.before_discount:
+        yield tr("Discount"), "", "", said.before_discount, None, None, None
     yield from _part(tr("Alternates"), said.alternates)
-    yield from _part(tr("Money"), said.discount)
     for opening in said.openings:
         place = (opening.places, opening.alternate)
         total = opening.total
@@ -44,6 +46,7 @@ def _rows(paper: ComparisonPaper) -> Iterator[tuple[Cell, ...]]:
         yield (tr("Openings"), *place, what, *_values(total))
         for row in opening.rows:
             yield (tr("For one opening"), *place, row.about, *_values(row))
+    yield from _part(tr("Doors not in the quote"), said.unasked)
     yield from _part(tr("Extra lines"), said.extras)
     yield from _part(tr("Terms"), said.terms)
     yield from _part(tr("Openings of which the price alone changed"), said.repriced)

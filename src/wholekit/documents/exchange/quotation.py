@@ -193,7 +193,7 @@ class _Quotation:
         item.leaf("Quantity", str(count), EACH)
         item.amount("LineExtensionAmount", net)
         plain = net == opening.price
-        saved = kit.saved.times(count)
+        saved = kit.discounted.times(count)
         if not plain:
             # The same part of it is net as of the price.
             saved = saved.scaled(Fraction(net.minor, opening.price.minor))
@@ -202,7 +202,7 @@ class _Quotation:
             less.leaf("MultiplierFactorNumeric", decimal_text(self._offer.discount))
             less.amount("Amount", saved)
             less.amount("BaseAmount", net + saved)
-        _price(item, kit.price + kit.saved if plain else net + saved, 1 if plain else count)
+        _price(item, kit.price + kit.discounted if plain else net + saved, 1 if plain else count)
         what = item.part("Item")
         what.leaf("Description", said.summary, self._language)
         what.leaf("Name", opening_name(opening.mark, said, kit.type.leaves))

@@ -77,8 +77,7 @@ class OpeningType:
 class Opening:
     """One row of a schedule: mark, how many alike, and the type they share. room: where it is.
 
-    finish_written: the sheet's own word for its finish where that is another than the code; a job
-    of the store keeps none.
+    finish_written: the sheet's own word for its finish where that is another than the code.
     """
 
     mark: str

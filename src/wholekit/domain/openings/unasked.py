@@ -27,7 +27,8 @@ class UnaskedDoor:
     its sheet was put into, empty for the base bid.
 
     row, column, given: of one that cannot be read, where it stands [row of the sheet, from 1], the
-    column of ours at fault and what stands in it, empty where nothing does.
+    column of ours at fault and what stands in it, empty where nothing does; code: by which it was
+    refused, empty where nothing stands there or that was not kept.
     """
 
     mark: str
@@ -36,6 +37,7 @@ class UnaskedDoor:
     row: int = field(default=0, metadata={SPARSE: True})
     column: str = field(default="", metadata={SPARSE: True})
     given: str = field(default="", metadata={SPARSE: True})
+    code: str = field(default="", metadata={SPARSE: True})
 
     @property
     def at(self) -> tuple[str, str]:

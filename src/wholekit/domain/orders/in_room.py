@@ -27,10 +27,11 @@ class StandIn:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftToPack:
-    """An offer with the bags alone that are still to be packed: an opening stands in it once for
-    each kind of bag that it has. whole: how many of each opening have all their goods promised
-    [count]; numbers: of an opening's bags that wait, and of the others."""
+class BagsOfOffer:
+    """An offer with the bags alone that are still to be packed (see `left`), or with all of them
+    (see `filled`): an opening stands in it once for each kind of bag that it has. whole: how many
+    of each opening have all their goods promised [count]; numbers: of an opening's bags that wait,
+    and of the others."""
 
     offer: Offer
     whole: Mapping[OpeningKey, int]
@@ -74,12 +75,7 @@ class InRoom:
         """Whether every bag has left."""
         return all(bag.state is BagState.SHIPPED for bag in self.bags)
 
-    def whole(self, offer: Offer) -> Mapping[OpeningKey, int]:
-        """By opening, its bags for which every pack is promised, packed or gone [count]."""
-        count = Counter(bag.mark for bag in self.bags if bag.state is not BagState.WAITING)
-        return {key_of(each): count[each.place] for each in offer.openings}
-
-    def left(self, offer: Offer) -> "LeftToPack":
+    def left(self, offer: Offer) -> "BagsOfOffer":
         """What is still to be packed, each bag with what is really to be taken for it.
 
         What the shelf has of an item is what is promised to these bags. Openings that are held stay
@@ -108,7 +104,29 @@ class InRoom:
                     numbers.setdefault(key, []).append(bag.number)
         left = replace(kits.offer(there), openings=tuple(openings), ready_asked=None)
         whole = {key: len(found) for (key, waits), found in numbers.items() if not waits}
-        return LeftToPack(left, whole, {key: tuple(sorted(each)) for key, each in numbers.items()})
+        return BagsOfOffer(left, whole, {key: tuple(sorted(each)) for key, each in numbers.items()})
+
+    def filled(self, offer: Offer) -> "BagsOfOffer":
+        """All of the offer, each bag with what is really taken for it: an opening stands in it once
+        for each kind of bag that it has. Bags that are no part of the order are as they were
+        quoted, and not whole."""
+        of: dict[str, list[ReleasedBag]] = {}
+        for bag in self.bags:
+            of.setdefault(bag.mark, []).append(bag)
+        kits = _Kits(offer, self.wares)
+        openings: list[OfferOpening] = []
+        whole: dict[OpeningKey, int] = {}
+        for opening in offer.openings:
+            counts, there = Counter[int](), Counter[int]()
+            for bag in of.get(opening.place, ()):
+                kit = kits.holding(opening.kit, bag.needs)
+                counts[kit] += 1
+                there[kit] += bag.state is not BagState.WAITING
+            counts[opening.kit] += opening.quantity - counts.total()
+            for kit, count in sorted((+counts).items()):
+                openings.append(replace(opening, kit=kit, quantity=count))
+                whole[key_of(openings[-1])] = there[kit]
+        return BagsOfOffer(replace(kits.offer({}), openings=tuple(openings)), whole, {})
 
     def done(self, offer: Offer) -> tuple[str, ...]:
         """The openings all of whose bags are packed or gone, by their places."""

@@ -1,13 +1,25 @@
 """Two offers held against each other: what was added, removed and changed, and money moved.
 
-Only codes and values are compared, never a sentence.
+Only codes and values are compared, never a sentence. Where the discount of the whole job changed,
+openings and items are held against each other before it, and what it moved is told by itself: so
+each is like with like, and all together are what the hardware moved.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
-from wholekit.domain.openings import Mount, WhyUnasked, stated_of
-from wholekit.domain.quantities import Length, Money
+from wholekit.domain.openings import stated_of
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes.changes import (
+    AlternateChange,
+    Comparison,
+    DiscountChange,
+    ExtraChange,
+    FieldChange,
+    LineChange,
+    MoneyChange,
+    OpeningChange,
+    UnaskedChange,
+)
 from wholekit.domain.quotes.offer import (
     Offer,
     OfferAlternate,
@@ -18,189 +30,6 @@ from wholekit.domain.quotes.offer import (
 )
 
 AGREED = "agreed"
-
-
-@dataclass(frozen=True, slots=True)
-class FieldChange:
-    """Something stated that changed, by its code; None where it was or is not stated.
-
-    of: whose, where several have such a field: a tax, a supplier.
-    """
-
-    field: str
-    before: object
-    after: object
-    of: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class LineChange:
-    """A line of a kit before and after, for one opening [count, Money]; None where there is none.
-
-    How many: 0 where the line is not there.
-    """
-
-    sku: str
-    description: str
-    before: int
-    after: int
-    unit_before: Money | None
-    unit_after: Money | None
-
-    @property
-    def repriced(self) -> bool:
-        """Whether as many of the item came to another price each."""
-        return self.before == self.after
-
-
-@dataclass(frozen=True, slots=True)
-class OpeningChange:
-    """An opening that was added, removed or changed. moved: its price after less before [Money].
-
-    size: of a leaf, width and height; mount, spring_size, finish: of its kit as it is, or was where
-    it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one
-    opening [Money]; None where it is not there. fields, lines: what changed; of one that was added,
-    lines are its whole kit. left_out: where it is not there, it was named as left out of the quote.
-    by_discount: another discount came, and before it the kit's price is the same.
-    """
-
-    mark: str
-    alternate: str
-    size: tuple[Length, Length]
-    mount: Mount
-    spring_size: int | None
-    finish: str
-    quantity_before: int
-    quantity_after: int
-    price_before: Money | None
-    price_after: Money | None
-    each_before: Money | None
-    each_after: Money | None
-    moved: Money
-    fields: tuple[FieldChange, ...] = ()
-    lines: tuple[LineChange, ...] = ()
-    left_out: bool = False
-    by_discount: bool = False
-
-    @property
-    def kind(self) -> str:
-        """`added`, `removed` or `changed`; `left-out`, `taken-in` where it is of the job still."""
-        if not self.quantity_before:
-            return "taken-in" if self.left_out else "added"
-        if not self.quantity_after:
-            return "left-out" if self.left_out else "removed"
-        return "changed"
-
-    @property
-    def price_alone(self) -> bool:
-        """Whether the same openings with the same items came to another price, and no more."""
-        return (
-            self.quantity_before == self.quantity_after
-            and not self.fields
-            and all(line.repriced for line in self.lines)
-        )
-
-    @property
-    def discount_alone(self) -> bool:
-        """Whether the discount of the whole job is all that changed."""
-        return self.price_alone and self.by_discount
-
-
-@dataclass(frozen=True, slots=True)
-class ExtraChange:
-    """An extra line before and after; None where there is none."""
-
-    description: str
-    alternate: str
-    before: OfferExtra | None
-    after: OfferExtra | None
-    moved: Money
-
-
-@dataclass(frozen=True, slots=True)
-class MoneyChange:
-    """A total before and after [Money]. what: `hardware`, `freight`, `net`, `tax`, `gross`, …"""
-
-    what: str
-    before: Money
-    after: Money
-
-    @property
-    def moved(self) -> Money:
-        """After less before [Money]."""
-        return self.after - self.before
-
-
-@dataclass(frozen=True, slots=True)
-class AlternateChange:
-    """An alternate that was added, removed or changed: what it adds or takes off, tax with it.
-
-    before, after: None where it is not there [Money]. fields: title and the marks it takes out,
-    where they changed.
-    """
-
-    code: str
-    title: str
-    before: Money | None
-    after: Money | None
-    moved: Money
-    fields: tuple[FieldChange, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class UnaskedChange:
-    """A door that was or is not asked for. before, after: why; None where it is not so named.
-
-    quoted_before, quoted_after: whether it was or is among the openings that are asked for.
-    """
-
-    mark: str
-    alternate: str
-    before: WhyUnasked | None
-    after: WhyUnasked | None
-    quoted_before: bool
-    quoted_after: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Comparison:
-    """What changed from one revision to another.
-
-    marks: of both, in the job's order, those not asked for last; unchanged: openings left as they
-    were [marks]. basis: price books and rule book it was worked out on, which are no part of what
-    is quoted. valid_until: the last day before and after, where they differ. unasked: doors of the
-    customer's sheet that are not asked for, where that changed. draft: the second is the job as it
-    stands, which nobody has issued.
-    """
-
-    first: str
-    second: str
-    currency: str
-    openings: tuple[OpeningChange, ...]
-    extras: tuple[ExtraChange, ...]
-    totals: tuple[MoneyChange, ...]
-    alternates: tuple[AlternateChange, ...]
-    terms: tuple[FieldChange, ...]
-    basis: tuple[FieldChange, ...]
-    valid_until: FieldChange | None
-    unchanged: int
-    draft: bool = False
-    marks: tuple[str, ...] = ()
-    unasked: tuple[UnaskedChange, ...] = ()
-
-    @property
-    def same(self) -> bool:
-        """Whether nothing that is quoted changed, the days it is to hold aside."""
-        told = self.openings or self.extras or self.terms or self.alternates or self.unasked
-        return not told and not any(total.moved.minor for total in self.totals)
-
-
-def alike_changes(openings: Sequence[OpeningChange]) -> tuple[tuple[OpeningChange, ...], ...]:
-    """Openings that changed alike, those of one change together, by the first of each."""
-    found: dict[OpeningChange, list[OpeningChange]] = {}
-    for opening in openings:
-        found.setdefault(replace(opening, mark=""), []).append(opening)
-    return tuple(map(tuple, found.values()))
 
 
 def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
@@ -217,8 +46,8 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         for key in sorted({**old, **new}, key=lambda key: key[0])
         if (change := _opening(first, old.get(key), second, new.get(key), zero)) is not None
     ]
-    in_both = sum(key in new for key in old)
-    changed = sum(opening.kind == "changed" for opening in openings)
+    changed = {(change.alternate, change.mark) for change in openings}
+    left = (new[key].quantity for key in old if key in new and key not in changed)
     until = FieldChange("valid-until", first.valid_until, second.valid_until)
     return Comparison(
         first=first.label,
@@ -231,7 +60,7 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         terms=_named(_terms(first), _terms(second)),
         basis=_named(_basis(first), _basis(second)),
         valid_until=None if until.before == until.after else until,
-        unchanged=in_both - changed,
+        unchanged=sum(left),
         draft=draft,
         marks=tuple(
             dict.fromkeys(
@@ -242,6 +71,7 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
             )
         ),
         unasked=tuple(_unasked(first, second)),
+        discounts=tuple(_discounts(first, second)),
     )
 
 
@@ -279,17 +109,20 @@ def _opening(
     there, kit = new or old, after or before
     assert there is not None  # noqa: S101  # the key came from one of them
     assert kit is not None  # noqa: S101
+    apart = first.discount != second.discount
+    each_before = None if before is None else _price(before, apart)
+    each_after = None if after is None else _price(after, apart)
+    was = None if old is None or each_before is None else each_before.times(old.quantity)
+    now = None if new is None or each_after is None else each_after.times(new.quantity)
     fields: tuple[FieldChange, ...] = ()
-    lines = _lines((), () if after is None else after.lines)
+    lines = _lines({}, _priced(after, apart))
     if old is not None and new is not None and before is not None and after is not None:
         fields = _opening_fields(before, old, after, new)
-        lines = _lines(before.lines, after.lines)
+        lines = _lines(_priced(before, apart), _priced(after, apart))
         if after.adjustment.minor:
             lines = tuple(line for line in lines if line.before != line.after)
-        if not fields and not lines and (old.quantity, old.price) == (new.quantity, new.price):
+        if not fields and not lines and (old.quantity, was) == (new.quantity, now):
             return None
-    was = None if old is None else old.price
-    now = None if new is None else new.price
     return OpeningChange(
         there.mark,
         there.alternate,
@@ -301,17 +134,50 @@ def _opening(
         0 if new is None else new.quantity,
         was,
         now,
-        None if before is None else before.price,
-        None if after is None else after.price,
+        each_before,
+        each_after,
         (now or zero) - (was or zero),
         fields,
         lines,
         _left_out(first if old is None else second, there),
-        first.discount != second.discount
-        and before is not None
-        and after is not None
-        and before.price + before.saved == after.price + after.saved,
     )
+
+
+def _price(kit: OfferKit, apart: bool) -> Money:
+    """Of one opening, before the discount where that is told apart [Money]."""
+    return kit.price + kit.discounted if apart else kit.price
+
+
+def _priced(kit: OfferKit | None, apart: bool) -> dict[str, tuple[OfferLine, Money | None]]:
+    """Lines and what each item costs, by SKU: before the discount where that is told apart, None
+    where that was not kept of the items [Money]."""
+    if kit is None:
+        return {}
+    if not apart:
+        return {line.sku: (line, line.unit) for line in kit.lines}
+    told = sum(line.saved.minor * line.quantity for line in kit.lines if line.saved is not None)
+    if told != kit.saved.minor:
+        return {line.sku: (line, None) for line in kit.lines}
+    return {
+        line.sku: (line, line.unit if line.saved is None else line.unit + line.saved)
+        for line in kit.lines
+    }
+
+
+def _discounts(first: Offer, second: Offer) -> Iterator[DiscountChange]:
+    if first.discount == second.discount:
+        return
+    for alternate in dict.fromkeys(each.alternate for each in (*first.openings, *second.openings)):
+        counts, sums = [], []
+        for offer in (first, second):
+            its = [each for each in offer.openings if each.alternate == alternate]
+            off = [(offer.kit_of(each).discounted.minor, each.quantity) for each in its]
+            counts.append(sum(count for each, count in off if each))
+            sums.append(sum(each * count for each, count in off))
+        if any(counts):
+            moved = Money(sums[0] - sums[1], second.currency)
+            count = counts[1] or counts[0]
+            yield DiscountChange(alternate, first.discount, second.discount, count, moved)
 
 
 def _left_out(offer: Offer, opening: OfferOpening) -> bool:
@@ -359,12 +225,17 @@ def _fields(old: Mapping[str, object], new: Mapping[str, object]) -> tuple[Field
     )
 
 
-def _lines(old: Sequence[OfferLine], new: Sequence[OfferLine]) -> tuple[LineChange, ...]:
-    before = {line.sku: line for line in old}
-    after = {line.sku: line for line in new}
+def _lines(
+    old: Mapping[str, tuple[OfferLine, Money | None]],
+    new: Mapping[str, tuple[OfferLine, Money | None]],
+) -> tuple[LineChange, ...]:
     changes = []
-    for sku in {**before, **after}:
-        was, now = before.get(sku), after.get(sku)
+    for sku in {**old, **new}:
+        was, unit_before = old.get(sku, (None, None))
+        now, unit_after = new.get(sku, (None, None))
+        if was is not None and now is not None and None in (unit_before, unit_after):
+            # Only one of them was kept: they cannot be held against each other.
+            unit_before = unit_after = None
         there = now or was
         assert there is not None  # noqa: S101  # the key came from one of them
         change = LineChange(
@@ -372,8 +243,8 @@ def _lines(old: Sequence[OfferLine], new: Sequence[OfferLine]) -> tuple[LineChan
             there.description,
             0 if was is None else was.quantity,
             0 if now is None else now.quantity,
-            None if was is None else was.unit,
-            None if now is None else now.unit,
+            unit_before,
+            unit_after,
         )
         if (change.before, change.unit_before) != (change.after, change.unit_after):
             changes.append(change)
@@ -431,8 +302,7 @@ def _totals(first: Offer, second: Offer) -> tuple[MoneyChange, ...]:
 
 def _saved(offer: Offer) -> Money:
     """What the discount takes off the base bid [Money]."""
-    kits = ((offer.kit_of(each), each.quantity) for each in offer.chosen().openings)
-    return Money(sum(kit.saved.minor * count for kit, count in kits), offer.currency)
+    return offer.chosen().saved
 
 
 def _alternates(first: Offer, second: Offer, zero: Money) -> Iterator[AlternateChange]:

@@ -34,8 +34,8 @@ class OfferLine:
     """One item for one opening [count]. unit, total: net [Money].
 
     catalog_id: whose; kind: a role or `boxed-set`. description: the catalogue's. on_hand [packs]
-    and lead_days [d] are of the price book it was priced on.
-    """
+    and lead_days [d] are of the price book it was priced on. saved: what the discount takes off
+    each [Money]; None where nothing, or not kept."""
 
     sku: str
     supplier: str
@@ -51,6 +51,7 @@ class OfferLine:
     bin: str = ""
     on_hand: int = 0
     lead_days: int = 0
+    saved: Money | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +105,7 @@ class OfferAssumption:
 @dataclass(frozen=True, slots=True)
 class OfferKit:
     """One kind of kit, for one opening. adjustment: what a price agreed for the whole opening adds
-    to its lines; saved: what the job's discount takes off [Money].
-
+    to its lines; saved: what the job's discount takes off the lines [Money].
     size_required, spring_size [class]; body, template, proof: None where there is none, and in
     what was issued before they were kept.
     """
@@ -128,6 +128,11 @@ class OfferKit:
     body: Body | None = None
     template: Template | None = None
     proof: Proof | None = None
+
+    @property
+    def discounted(self) -> Money:
+        """What the discount takes off its price [Money]; a price agreed for all of it stands."""
+        return Money.zero(self.price.currency) if self.adjustment.minor else self.saved
 
     @property
     def idle_arms(self) -> tuple[str, ...]:
@@ -481,10 +486,8 @@ class Offer:
     @property
     def saved(self) -> Money:
         """What the discount takes off its openings [Money]; a price set by hand stands."""
-        saved = sum(
-            self.kit_of(opening).saved.minor * opening.quantity for opening in self.openings
-        )
-        return Money(saved, self.currency)
+        saved = (self.kit_of(each).discounted.minor * each.quantity for each in self.openings)
+        return Money(sum(saved), self.currency)
 
     @property
     def opening_count(self) -> int:

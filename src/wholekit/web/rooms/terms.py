@@ -179,6 +179,7 @@ def compare(
         "compare.html",
         title=said.title,
         closing=said.closing,
+        before_discount=said.before_discount,
         issued=issued,
         first=first,
         second=second,
