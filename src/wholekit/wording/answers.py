@@ -260,12 +260,12 @@ class _Brief:
             text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
         return text
 
-    def _with_doubts(self, text: str, changes: Sequence[Change]) -> str:
+    def _with_doubts(self, text: str, changes: Sequence[Change], joined: str = "") -> str:
         for doubt, said in DOUBTS.items():
             doubted = [each for each in changes if doubt in each.doubts]
             if doubted:
                 against = self._some(tr(said), doubted, changes)
-                text = tr("{effect} · but {doubt}").format(effect=text, doubt=against)
+                text = (joined or tr("{effect} · but {doubt}")).format(effect=text, doubt=against)
         return text
 
     def _changed(self, changes: Sequence[Change]) -> Iterator[tuple[str, Sequence[Change]]]:
@@ -310,10 +310,11 @@ class _Brief:
         stopped = [each for each in every if each not in (*limited, *unsound)]
         plain = tr("cannot be furnished so without another decision")
         limit = tr("by calculation over the force limit, another decision is needed")
+        why = tr("{effect} · reason: {doubt}")
         return [
             *((plain, alike) for alike in _beside(stopped)),
             # Without a price: a credit for what keeps holes from an edge would be none.
-            *((self._with_doubts(plain, alike), alike) for alike in _beside(unsound)),
+            *((self._with_doubts(plain, alike, why), alike) for alike in _beside(unsound)),
             *((limit, alike) for alike in _beside(limited)),
         ]
 
