@@ -1,23 +1,28 @@
 """The dimensions on a setting card's drawings: all that its table names, each where it is measured,
 and each to be read: no line of leaf, head or body runs through a figure."""
 
+from collections.abc import Iterator
 from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from tests.documents.test_setting_cards import (
     LEAF_HANDS,
     SIZES,
     drawn,
     every_card,
     in_mount,
+    paper_of,
 )
-from tests.support.house import sample
+from tests.support.house import sample, shelf
+from tests.support.openings import openings
 
-from wholekit.documents.drawings.sheet import FRAME, INK, LEAF, MIDDLE, TEXT
+from wholekit.documents.drawings.sheet import FINE, FRAME, GREY, INK, LEAF, MIDDLE, TEXT, Sheet
 from wholekit.documents.lettering import HEAVY, POINT, breadth
-from wholekit.documents.setting_card import Setting
-from wholekit.domain.openings import Hand, Mount
+from wholekit.documents.setting_card import Setting, SettingCard
+from wholekit.domain.openings import Hand, Mount, OpeningType
 
 LETTERS = "abcdefgh"
 # How high a figure is over its line, of its size (Source Sans 3: cap height 0.66 em).
@@ -63,6 +68,30 @@ def figures_crossed(svg: str) -> list[str]:
         if not under:
             wrong.append(f"{text}: no ground over what lies below")
     return wrong
+
+
+def dimensions_crossing(svg: str) -> list[str]:
+    """The figures through which a line of a dimension runs, though its ground may lie over it."""
+    elements = list(ElementTree.fromstring(svg))  # noqa: S314  # our own drawing
+    lines = [
+        edge
+        for each in elements
+        if "points" in each.attrib
+        and each.attrib["fill"] == "none"
+        and float(each.attrib["stroke-width"]) == FINE
+        and not each.attrib.get("stroke-dasharray")
+        for edge in segments(each)
+    ]
+    found = []
+    for told in elements:
+        if not told.tag.endswith("text") or told.attrib["font-weight"] != "600":
+            continue
+        x, y, text = float(told.attrib["x"]), float(told.attrib["y"]), told.text or ""
+        wide = breadth(text, TEXT / POINT, HEAVY)
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[told.attrib["text-anchor"]]
+        box = (left, y - CAPITALS * TEXT, left + wide, y)
+        found += [f"{text} at {x:.1f}, {y:.1f}: {line}" for line in lines if overlap(box, line)]
+    return found
 
 
 def overlap(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
@@ -141,3 +170,39 @@ def test_a_brackets_distance_from_the_push_face_is_drawn_between_them(
         assert abs(x - one[0]) < 4
         reached = abs(one[1] - other[1]) * plan.scale
         assert any(abs(reached - each) < 0.6 for each in distances), (reached, distances)
+
+
+def drawings_of(kind: OpeningType, locale: str) -> Iterator[str]:
+    for page in paper_of(kind, on=shelf(), locale=locale).cards:
+        if isinstance(page, SettingCard):
+            yield page.common.elevation
+            yield page.common.plan
+
+
+@settings(max_examples=60)
+@given(openings(), st.sampled_from(["en_US", "fr_CA", "es_MX"]))
+def test_no_line_of_any_dimension_passes_through_a_figure(kind: OpeningType, locale: str) -> None:
+    for drawing in drawings_of(kind, locale):
+        if drawing:
+            assert dimensions_crossing(drawing) == []
+
+
+@pytest.mark.parametrize(("room", "pieces"), [(40.0, 1), (14.0, 2)])
+def test_a_figure_stands_aside_of_a_line_that_runs_past_where_it_has_room(
+    room: float, pieces: int
+) -> None:
+    """Forty millimetres for a figure of some twelve; over fourteen the line stops short of it."""
+    sheet = Sheet(60, 30, "", "")
+    past = room / 2
+    sheet.across(0.0, past, 20.0, "", (20.0, 2.0))
+    sheet.across(0.0, room, 12.0, 'c 8-1/4"', (2.0, 2.0), clear=[past])
+    svg = sheet.svg()
+    assert dimensions_crossing(svg) == []
+    lines = [
+        edge
+        for each in ElementTree.fromstring(svg)  # noqa: S314  # our own drawing
+        if each.attrib.get("stroke") == GREY
+        for edge in segments(each)
+        if edge[0] == edge[2] == pytest.approx(past, abs=0.01)
+    ]
+    assert len(lines) == pieces

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.support.house import RULES, opening, shelf
+from tests.support.house import RULES, opening, sample, shelf, without
 from tests.support.offers import DAY
 
-from wholekit.domain.kits import Kit, build_kit
+from wholekit.domain.catalog import Role
+from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.unknowns import answered
 from wholekit.domain.openings import (
@@ -148,16 +149,23 @@ def priced_alone_keep_their_price(job: WorkedJob, asking: Asking) -> None:
     assert not any(firm[mark] for mark in told[False])
 
 
+# One of the suppliers makes no plate: its body's holes may come too near an edge.
+PLAIN = {
+    "top_rail": Shelf([without("quillmere", Role.PLATE), sample("tarrowby")]),
+    "head_face": Shelf([without("tarrowby", Role.PLATE), sample("quillmere")]),
+}
+
+
 def heights_told_with_no_credit_for_an_edge(name: str, kind: OpeningType) -> None:
     """As the rule of holes finds them in the kits worked up anew for each height."""
-    job = work_up_schedule([Opening("1", kind)], shelf(), RULES, DAY)
+    job = work_up_schedule([Opening("1", kind)], PLAIN[name], RULES, DAY)
     asking = job.asking(RULES)
     (question,) = [each for each in asking.questions if each.field == name]
-    quoted = build_kit(kind, shelf(), RULES)
+    quoted = build_kit(kind, PLAIN[name], RULES)
     was = any(finding.code == NEAR_EDGE for finding in quoted.findings)
     seen = set()
     for answer in question.answers:
-        kit = worked_with({"1": kind}, question, answer.text)["1"]
+        kit = worked_with({"1": kind}, question, answer.text, PLAIN[name])["1"]
         near = any(finding.code == NEAR_EDGE for finding in kit.findings)
         others = {line.item.sku for line in kit.lines} != {line.item.sku for line in quoted.lines}
         one = replace(question, answers=(answer,))
@@ -192,10 +200,14 @@ def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quot
     }
     assert any("taken as aluminum too" in text for _, text in answers_text(asked["frame"], asking))
     # Quoted at a height where holes come too near: the answer that says so is as quoted.
-    (quoted,) = asked["top_rail"].quoted
-    kit = worked_with(kinds, asked["top_rail"], quoted.text)["117F"]
+    schedule = [Opening("117F", kinds["117F"])]
+    near = work_up_schedule(schedule, PLAIN["top_rail"], RULES, DAY).asking(RULES)
+    (rail,) = [question for question in near.questions if question.field == "top_rail"]
+    (quoted,) = rail.quoted
+    kit = worked_with({"117F": kinds["117F"]}, rail, quoted.text, PLAIN["top_rail"])["117F"]
     assert any(finding.code == NEAR_EDGE for finding in kit.findings)
-    assert each["top_rail"][quoted.text].startswith("as quoted · but holes too near")
+    said = dict(brief_answers(rail, near))[quoted.text]
+    assert said.startswith("as quoted · but holes too near")
     # No credit is told for a kit whose holes come too near where those quoted do not.
     at_head = opening("3670", door=Door.ALUMINUM, frame=Frame.ALUMINUM, mount=Mount.TOP_JAMB)
     for name, kind in (("top_rail", kinds["117F"]), ("head_face", at_head)):
@@ -208,14 +220,16 @@ def test_an_answer_tells_what_it_comes_in_what_it_assumes_and_that_it_is_as_quot
             was = getattr(Facts(kinds["118"], RULES), other)
             value = stated_value(name, answer.text)
             boxes = next(text for box, text in each[name].items() if value in box)
-            assert (f"with the {of} taken as {taken} too" in boxes) == (taken is not was)
+            assert (f"the {of} taken as {taken} too" in boxes) == (taken is not was)
             assert (taken is not was) == (answer.text == "aluminum")
 
 
-def worked_with(kinds: dict[str, OpeningType], question: JobQuestion, text: str) -> dict[str, Kit]:
+def worked_with(
+    kinds: dict[str, OpeningType], question: JobQuestion, text: str, on: Shelf | None = None
+) -> dict[str, Kit]:
     given = {question.field: read_stated(question.field, text)}
     return {
-        mark: build_kit(answered(kind, given), shelf(), RULES)
+        mark: build_kit(answered(kind, given), on or shelf(), RULES)
         for mark, kind in kinds.items()
         if mark in question.marks
     }

@@ -26,7 +26,8 @@ METAL = {"machine-screw", "self-drilling-screw"}
     ],
 )
 def test_the_body_on_the_leaf_takes_the_leafs_screw(supplier, door, reinforced, expected):
-    kit = kit_of("3070", supplier, door=door, door_reinforced=reinforced, mount=Mount.REGULAR)
+    about = {"door": door, "door_reinforced": reinforced, "top_rail": "6 in"}
+    kit = kit_of("3070", supplier, mount=Mount.REGULAR, **about)
     assert kit.complete
     assert kinds(kit, "body-fastener")
     assert kinds(kit, "body-fastener") <= expected

@@ -244,7 +244,7 @@ def test_a_top_jamb_kit_is_known_by_its_shoe_though_parallel_comes_first():
 
 
 def test_a_top_jamb_kit_that_lacks_two_items_is_still_known_by_its_shoe():
-    high = replace(PUSH, head_face=parse_length("4 in"))
+    high = replace(PUSH, head_face=parse_length("5 in"))
     jamb = replace(high, mount=Mount.TOP_JAMB)
     gone = {Role.PINION_SCREW, Role.BODY_FASTENER}
     kit = held([line for line in tarrowby_lines(jamb) if not gone & role_of(line)], high)

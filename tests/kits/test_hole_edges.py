@@ -6,11 +6,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.support.house import RULES, SAMPLES, kit_of, shelf
+from tests.support.house import RULES, SAMPLES, kit_of, shelf, without
 
 from wholekit.domain.catalog import FastenerKind, Role, rows_between
 from wholekit.domain.findings import Finding, Severity
-from wholekit.domain.kits import Kit, body_drilling, build_kit, hole_edge, host_field
+from wholekit.domain.kits import Kit, Shelf, body_drilling, build_kit, hole_edge, host_field
 from wholekit.domain.kits.decisive import questions_on
 from wholekit.domain.kits.edges import NEAR_EDGE, near_edge
 from wholekit.domain.kits.outcome import Doubt, outcome_of
@@ -105,7 +105,10 @@ def test_a_height_that_is_assumed_is_judged_as_if_it_were_stated_and_said_to_be(
 
 
 def test_holes_that_are_there_already_are_not_warned_of():
-    kit = built("quillmere", Mount.REGULAR, "4 in")
+    plated = built("quillmere", Mount.REGULAR, "4 in")
+    assert near(plated) is None
+    plain = Shelf([without("quillmere", Role.PLATE)])
+    kit = build_kit(plated.type, plain, RULES)
     assert near(kit) is not None
     drilling = body_drilling(kit)
     assert drilling is not None

@@ -14,7 +14,8 @@ from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits import Kit, Policy, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.kits.edges import NEAR_EDGE
-from wholekit.domain.kits.old_holes import drilled_pattern, holes_tolerance, is_too_dear
+from wholekit.domain.kits.old_holes import drilled_pattern, is_too_dear
+from wholekit.domain.kits.place import holes_tolerance
 from wholekit.domain.openings import Door, Mount
 from wholekit.domain.quantities import HolePattern, Length, parse_pattern
 from wholekit.wording.findings import say_finding

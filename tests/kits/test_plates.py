@@ -21,7 +21,7 @@ SHORT = {
     "rail, regular": {"mount": Mount.REGULAR, "top_rail": "2 in"},
     "rail, parallel": {"mount": Mount.PARALLEL, "top_rail": "2 in"},
     "head, top jamb": {"mount": Mount.TOP_JAMB, "head_face": "1-1/2 in"},
-    "head under the shoe": {"mount": Mount.REGULAR, "head_face": "1 in"},
+    "head under the shoe": {"mount": Mount.REGULAR, "head_face": "1 in", "top_rail": "6 in"},
     "rail and head": {"mount": Mount.REGULAR, "top_rail": "2 in", "head_face": "1 in"},
 }
 UNDER_BODY = ("rail, regular", "rail, parallel", "head, top jamb")

@@ -74,7 +74,7 @@ def test_what_a_rail_or_head_is_short_of_is_the_least_over_the_bodies_that_may_s
 
 @pytest.mark.parametrize("supplier", SAMPLES)
 def test_a_low_head_takes_a_plate_under_a_top_jamb_body(supplier):
-    high = kit_of("3070", supplier, head_face="4 in", mount=Mount.TOP_JAMB, reveal="2 in")
+    high = kit_of("3070", supplier, head_face="5 in", mount=Mount.TOP_JAMB, reveal="2 in")
     low = kit_of("3070", supplier, head_face="1-3/4 in", mount=Mount.TOP_JAMB, reveal="2 in")
     assert "plate" not in pieces(high)
     assert pieces(low)["plate"] == 1

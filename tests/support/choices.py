@@ -72,7 +72,7 @@ class Problem:
 
     def ours(self) -> float | None:
         found = self.attempt.search.best(self.eligible, self.mount, self.finish)
-        if found is None or found.cover.missing or found.demand.stops:
+        if found is None or found.cover.missing or found.demand.stops or found.demand.unsound:
             return None
         return found.cover.score / 2**COST_SHIFT
 
@@ -81,7 +81,7 @@ class Problem:
         search = self.attempt.search
         for entry in self.eligible:
             for stops, _, demand in search.templates(entry, self.mount):
-                if not stops:
+                if not stops and not demand.unsound:
                     alternatives.append(search.alternative(entry, demand))
         market = self.shelf.market(self.finish)
         program = program_of(alternatives, market.boxes, market.loose)

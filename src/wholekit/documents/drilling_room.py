@@ -6,15 +6,15 @@ Heights are estimated from the style sheet's own measures; a test holds them aga
 from dataclasses import dataclass, replace
 
 from wholekit.documents.drawings import Tiles, draw_tiles
-from wholekit.documents.drawings.tiling import ABOVE_AND_BELOW, PAPER, TEXTS_BELOW
+from wholekit.documents.drawings.tiling import ABOVE_AND_BELOW, PAPER, TEXTS_BELOW, tiling_of
 from wholekit.documents.drilling_sheet import DrillingSheet
 from wholekit.documents.lettering import HEAVY, lines_of, room
 from wholekit.documents.setting_card import Said
 from wholekit.domain.house_style import PageSize
 from wholekit.wording.speech import tr, trn
 
-# Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
-LONG, SHORT, SCREWS = 120, 50, 200
+# Signs of marks that a line of a drilling sheet has room for, alone and before a note.
+LONG, SHORT = 120, 50
 # The most that texts may take beyond the usual, so that a row of holes has its room [mm].
 BEYOND = 34.0
 # Lines of the style sheet [mm]: of its head, texts and the words beside the table; type in points.
@@ -33,7 +33,8 @@ class SheetTexts:
     """What stands over a sheet's drawing, or where the rest of it stands.
 
     boxed: loud, with the marks they hold for; look: what was assumed; more: that the card warns of
-    more, empty for nothing. screws: empty where only the card has room for them.
+    more, empty for nothing. screws: empty where only the card has room for them. elsewhere: on
+    which of its parts the warnings stand, empty where they stand here.
     """
 
     places: str
@@ -41,20 +42,20 @@ class SheetTexts:
     look: tuple[Said, ...]
     more: str
     screws: tuple[Said, ...]
+    elsewhere: str = ""
 
 
 def sheet_texts(sheet: DrillingSheet, letter: str, page_size: PageSize) -> SheetTexts:
     """A sheet's texts; warnings that its page has no room for are those of its setting cards."""
     places = tr("{places}; {count} in all.").format(places=sheet.places, count=sheet.quantity)
     front = tr("those of {sheet} on the first pages.").format(sheet=letter)
-    screws = "; ".join(f"{said.places} {said.text}" for said in sheet.screws)
     boxed = tuple(map(_short, (*sheet.notes, *sheet.warnings)))
     texts = SheetTexts(
         places if len(places) <= LONG else front,
         boxed,
         tuple(map(_short, sheet.questions)),
         "",
-        sheet.screws if len(screws) <= SCREWS else (),
+        sheet.screws,
     )
     cards = ", ".join(map(str, sheet.cards))
     more = trn(
@@ -62,9 +63,17 @@ def sheet_texts(sheet: DrillingSheet, letter: str, page_size: PageSize) -> Sheet
         "MORE WARNINGS: read setting cards {numbers} before drilling.",
         len(sheet.cards),
     ).format(numbers=cards)
-    # What was assumed gives way first, then the last of the warnings.
-    while max(_beyond(sheet, texts, page_size)) > BEYOND and (texts.look or len(texts.boxed) > 1):
-        if texts.look:
+    # What the card says too gives way first: the screws, what was assumed, then the last of the
+    # warnings.
+    plain = replace(texts, screws=())
+    if _pages(sheet, plain, page_size) < _pages(sheet, texts, page_size):
+        texts = plain
+    while max(_beyond(sheet, texts, page_size)) > BEYOND and (
+        texts.screws or texts.look or len(texts.boxed) > 1
+    ):
+        if texts.screws:
+            texts = replace(texts, screws=())
+        elif texts.look:
             texts = replace(texts, look=(), more=more)
         else:
             texts = replace(texts, boxed=texts.boxed[:-1], more=more)
@@ -74,7 +83,35 @@ def sheet_texts(sheet: DrillingSheet, letter: str, page_size: PageSize) -> Sheet
 def tiles_of(sheet: DrillingSheet, letter: str, page_size: PageSize) -> Tiles:
     """The sheet's drawing on as few pages as leave room for its texts."""
     texts = sheet_texts(sheet, letter, page_size)
-    return draw_tiles(sheet.trued, page_size, letter, _beyond(sheet, texts, page_size))
+    beyond, brief = _beyond(sheet, texts, page_size), _brief(sheet, texts, page_size)
+    return draw_tiles(sheet.trued, page_size, letter, beyond, brief)
+
+
+def texts_of(texts: SheetTexts, tiles: Tiles, page: int) -> SheetTexts:
+    """A sheet's texts as they stand on one of its pages, from 0: all, or where they are."""
+    if tiles.lead is None or tiles.lead == page:
+        return texts
+    return _elsewhere(texts, ", ".join(tile.name for tile in tiles.pages[tiles.lead]))
+
+
+def _elsewhere(texts: SheetTexts, name: str) -> SheetTexts:
+    said = tr("READ THE WARNINGS ON {name} BEFORE DRILLING.").format(name=name)
+    return replace(texts, boxed=(), look=(), more="", elsewhere=said)
+
+
+def _pages(sheet: DrillingSheet, texts: SheetTexts, page_size: PageSize) -> int:
+    """How many sheets of paper the drawing takes under such texts [count]."""
+    beyond, brief = _beyond(sheet, texts, page_size), _brief(sheet, texts, page_size)
+    return len(tiling_of(sheet.trued, page_size, beyond, brief).pages)
+
+
+def _brief(
+    sheet: DrillingSheet, texts: SheetTexts, page_size: PageSize
+) -> tuple[float, float] | None:
+    """As `_beyond` on a part that refers to another for its warnings; None where it has none."""
+    if not (texts.boxed or texts.look or texts.more):
+        return None
+    return _beyond(sheet, _elsewhere(texts, "AA-1"), page_size)
 
 
 def _short(said: Said) -> Said:
@@ -105,7 +142,7 @@ def _height(sheet: DrillingSheet, texts: SheetTexts, width: float, *, turned: bo
         look = "; ".join(map(_text, texts.look)) + room(30)
         above += 0.8 + lines_of(look, width - 4, POINTS) * LINE + AFTER
     loud = tr("Print at 100 %, no scaling; check both rules before drilling.")
-    loud += tr("The maker's template in the box governs.") + room(JOINS)
+    loud += tr("The maker's template in the box governs.") + room(JOINS) + texts.elsewhere
     above += BOX + lines_of(loud, inner, POINTS) * LINE
     measures = "; ".join(
         f"{place.what} {place.distance} · {place.measured_from}" for place in sheet.measures

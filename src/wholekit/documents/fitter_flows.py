@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from wholekit.documents.card_room import cautions_go_over, fit_of, laid_out
 from wholekit.documents.drawings import draw_rules
-from wholekit.documents.drilling_room import sheet_texts, tiles_of
+from wholekit.documents.drilling_room import sheet_texts, texts_of, tiles_of
 from wholekit.documents.drilling_sheet import DrillingPaper
 from wholekit.documents.flow import Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.papers import (
@@ -146,7 +146,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
                 number += 1
                 values = {
                     "sheet": sheet,
-                    "said": said,
+                    "said": texts_of(said, tiles, place),
                     "turned": tiles.turned,
                     "page": page,
                     "drawings": [coded(tile.drawing) for tile in page],

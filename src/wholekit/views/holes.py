@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import Catalog, HolesFit, bodies_by_holes, plates_for_holes
 from wholekit.domain.catalog.holes import NearBody, NearPlate
-from wholekit.domain.kits.old_holes import holes_tolerance
+from wholekit.domain.kits.place import holes_tolerance
 from wholekit.domain.quantities import HolePattern, Length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.old_holes import offset_text

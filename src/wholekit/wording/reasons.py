@@ -4,11 +4,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import FastenerKind
+from wholekit.domain.quantities import Length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.hole_edges import at_least
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr, trn
-from wholekit.wording.units import in_customary
+from wholekit.wording.units import in_customary, metric_in_use
 from wholekit.wording.words import (
     KINDS,
     MOUNTS,
@@ -41,6 +43,7 @@ SENTENCES: dict[str, str] = {
     "need-pinion-screw": "fixes the arm to the pinion",
     "piece-unlisted": "{sku} brings it, but it is not listed for fire doors",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
+    "need-plate-for-edge": "the {part} is {room} high, the body's own holes need {takes}",
     "need-plate-for-holes": "carries the body over the old holes",
     "need-plate-fastener": "{count} to fix the plate to {host}",
     "need-shoe": "fixes the forearm, for {mount}",
@@ -105,6 +108,8 @@ def say_reason(reason: Reason) -> str:
         words |= {"field": field_name(name), "value": value_text(name, reason.fields["value"])}
     if reason.code == "body-chosen":
         words["how"] = _how(reason)
+    if reason.code == "need-plate-for-edge":
+        words["takes"] = _high_enough(reason.fields["takes"])
     if reason.code == "host":
         reinforced = bool(reason.fields["reinforced"])
         words["held"] = _held(str(reason.fields["material"]), reinforced)
@@ -154,6 +159,11 @@ def _beyond(reason: Reason) -> str:
         return tr("one more than the largest size of the exterior chart")
     what = value_text("", reason.fields.get("weight") or reason.fields.get("width"))
     return tr("{measure} is beyond the table").format(measure=what)
+
+
+def _high_enough(height: object) -> str:
+    """A height from which holes are sound, in the units in use."""
+    return at_least(height, metric_in_use(height)) if isinstance(height, Length) else ""
 
 
 def _how(reason: Reason) -> str:

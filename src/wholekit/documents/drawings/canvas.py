@@ -3,7 +3,8 @@
 Presentation is in attributes, not in a stylesheet: the drawings are also laid into PDFs.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import TypeAlias
 from xml.etree import ElementTree
 
@@ -49,6 +50,19 @@ class Canvas:
         ElementTree.SubElement(self._root, "title").text = title
         ElementTree.SubElement(self._root, "desc").text = description
         self.area([(0, 0), (width, 0), (width, height), (0, height)], paper)
+
+    @property
+    def drawn(self) -> int:
+        """How many elements are drawn [count]."""
+        return len(self._root)
+
+    @contextmanager
+    def at(self, number: int) -> Iterator[None]:
+        """Draw one element under all from that number on."""
+        yield
+        last = self._root[-1]
+        self._root.remove(last)
+        self._root.insert(number, last)
 
     def line(
         self, points: Sequence[XY], colour: str, width: float = WIDE, dashes: str = ""

@@ -307,8 +307,9 @@ class _Drawn:
             )
         if placing.columns is not None and holes:
             first, second = view.x(placing.columns[0]), view.x(placing.columns[1])
-            self.sheet.across(first, second, y, words.along, (outer, outer))
-            self.sheet.across(origin, first, y, words.first, (y, outer))
+            past = [view.x(placing.pinion)] if words.pinion else []
+            self.sheet.across(first, second, y, words.along, (outer, outer), clear=past)
+            self.sheet.across(origin, first, y, words.first, (y, outer), clear=past)
         if words.anchor:
             text = f"{placing.foot} {words.anchor}"
             foot = view.y(_foot_height(placing))

@@ -122,13 +122,15 @@ class _Words(NamedTuple):
 class Sheet(Canvas):
     """A canvas in millimetres, with titles, notes and dimensions.
 
-    Its words are drawn last, each on ground of its own, so that no line runs through them.
+    Its words are drawn last, each on ground of its own, so that no line runs through them; a line
+    out stops short of figures.
     """
 
     def __init__(self, width: float, height: float, title: str, description: str) -> None:
         super().__init__(width, height, title, description, unit="mm", paper=WHITE)
         self.width, self.height = width, height
         self._words: list[_Words] = []
+        self._lines_out: list[tuple[float, float, float, int]] = []
 
     def say(
         self,
@@ -145,6 +147,7 @@ class Sheet(Canvas):
 
     def svg(self) -> str:
         """The document, its words over all else."""
+        self._stop_short()
         for said in self._words:
             left, top, right, bottom = said.box()
             self.area([(left, top), (right, top), (right, bottom), (left, bottom)], said.ground)
@@ -164,24 +167,52 @@ class Sheet(Canvas):
         self.say(at, words, anchor, ground=ground)
 
     def across(
-        self, start: float, stop: float, y: float, words: str, features: XY, beyond: str = "start"
+        self,
+        start: float,
+        stop: float,
+        y: float,
+        words: str,
+        features: XY,
+        beyond: str = "start",
+        clear: Sequence[float] = (),
     ) -> None:
         """A level dimension between two places [mm], with lines out from the features' heights.
 
         The words stand over the line; where it is too short for them, beyond its `start` or `stop`.
+        clear: lines out of others that run past, of which the words over the line keep clear [mm].
         """
         for x, feature in zip((start, stop), features, strict=True):
             past = 0.8 if y > feature else -0.8
-            self.line([(x, feature + past), (x, y + past)], GREY, FINE)
+            self._lines_out.append((x, feature + past, y + past, self.drawn))
         self.line([(start, y), (stop, y)], INK, FINE)
         for x in (start, stop):
             self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
         if fits(words, stop - start):
-            self.say(((start + stop) / 2, y - 0.7), words, "middle", bold=True)
+            at = _free(start, stop, width_of(words), clear)
+            self.say((at, y - 0.7), words, "middle", bold=True)
             return
         side = (1 if stop > start else -1) * (1 if beyond == "stop" else -1)
         at = (stop if beyond == "stop" else start) + side * 1.2
         self.say((at, y + 0.9), words, "start" if side > 0 else "end", bold=True)
+
+    def _stop_short(self) -> None:
+        """Draw the lines out where they were begun, in pieces that stop short of figures."""
+        boxes = [said.box() for said in self._words if said.bold]
+        pieces = 0
+        for x, start, stop, begun in self._lines_out:
+            low, high = sorted((start, stop))
+            gaps = sorted(
+                (top - AIR, bottom + AIR)
+                for left, top, right, bottom in boxes
+                if left - AIR < x < right + AIR and top - AIR < high and bottom + AIR > low
+            )
+            for top, bottom in (*gaps, (high, high)):
+                if top - low > TICK:
+                    with self.at(begun + pieces):
+                        self.line([(x, low), (x, top)], GREY, FINE)
+                    pieces += 1
+                low = max(low, bottom)
+        self._lines_out.clear()
 
     def upright(
         self,
@@ -212,6 +243,24 @@ class Sheet(Canvas):
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
                 out += side * LEADER
             self.say((out, y + DROP), text, "start" if right else "end", bold=True)
+
+
+def _free(start: float, stop: float, wide: float, clear: Sequence[float]) -> float:
+    """The middle of words so wide over a line [mm], nearest to its own, that is clear of others;
+    its own where none is."""
+    middle, away = (start + stop) / 2, wide / 2 + 3 * AIR
+    least, most = sorted((start, stop))
+    tried = [middle, *(x + side * away for x in clear for side in (-1, 1))]
+    return min(
+        (
+            at
+            for at in tried
+            if all(abs(at - x) >= away - 0.01 for x in clear)
+            and least + wide / 2 + AIR <= at <= most - wide / 2 - AIR
+        ),
+        key=lambda at: abs(at - middle),
+        default=middle,
+    )
 
 
 def _clear(places: list[float], edges: Sequence[float], marks: list[float]) -> list[float]:

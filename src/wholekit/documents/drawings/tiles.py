@@ -6,6 +6,7 @@ pinion and pivot, and the two edges.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from wholekit.documents.drawings.canvas import XY, Canvas
 from wholekit.documents.drawings.sheet import (
@@ -38,6 +39,10 @@ JOINS = {
 }
 
 
+# The parts that a part lies beside, by the step to them: their names, and what they show.
+Beside: TypeAlias = dict[Place, tuple[str, Window]]
+
+
 @dataclass(frozen=True, slots=True)
 class Tile:
     """One part of a drawing: its name, how it joins others, and itself as SVG in true size."""
@@ -49,33 +54,43 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Tiles:
-    """A drawing's sheets of paper with their parts from the top; turned: longer side level."""
+    """A drawing's sheets of paper with their parts from the top; turned: longer side level.
+
+    lead: the sheet, from 0, that alone has room for all texts; None where each has.
+    """
 
     turned: bool
     pages: tuple[tuple[Tile, ...], ...]
+    lead: int | None = None
 
 
 def draw_tiles(
-    trued: Trued, page_size: PageSize, letter: str, texts: tuple[float, float] = (0.0, 0.0)
+    trued: Trued,
+    page_size: PageSize,
+    letter: str,
+    texts: tuple[float, float] = (0.0, 0.0),
+    brief: tuple[float, float] | None = None,
 ) -> Tiles:
     """The drawing on as few sheets of paper as may be.
 
-    letter: what the parts' names begin with: A-1, A-2 … texts: as of `tiling_of`.
+    letter: what the parts' names begin with: A-1, A-2 … texts, brief: as of `tiling_of`.
     """
-    tiling = tiling_of(trued, page_size, texts)
+    tiling = tiling_of(trued, page_size, texts, brief)
     names = {place: f"{letter}-{number}" for number, place in enumerate(tiling.windows, 1)}
     tiles = {}
     for place, window in tiling.windows.items():
         beside = {
-            step: names[place[0] + step[0], place[1] + step[1]]
+            step: (names[at], tiling.windows[at])
             for step in NEIGHBOURS
-            if (place[0] + step[0], place[1] + step[1]) in names
+            if (at := (place[0] + step[0], place[1] + step[1])) in names
         }
         name = names[place]
-        joins = tuple(tr(JOINS[step]).format(name=name, other=at) for step, at in beside.items())
+        joins = tuple(
+            tr(JOINS[step]).format(name=name, other=other) for step, (other, _) in beside.items()
+        )
         tiles[place] = Tile(name, joins, _Tile(trued, window, beside, name).svg())
     pages = (tuple(tiles[place] for place in page) for page in tiling.pages)
-    return Tiles(tiling.turned, tuple(pages))
+    return Tiles(tiling.turned, tuple(pages), tiling.lead)
 
 
 def draw_rules() -> str:
@@ -96,7 +111,7 @@ def draw_rules() -> str:
 class _Tile:
     """One sheet's drawing: its part of the whole, and crop marks about it."""
 
-    def __init__(self, trued: Trued, window: Window, beside: dict[Place, str], name: str) -> None:
+    def __init__(self, trued: Trued, window: Window, beside: Beside, name: str) -> None:
         self._trued, self._window, self._beside, self._name = trued, window, beside, name
         width = window.right - window.left + 2 * EDGE
         height = window.bottom - window.top + 2 * EDGE
@@ -172,26 +187,34 @@ class _Tile:
     def _joints(self) -> None:
         """Diamonds in the laps, at the same places on both sheets, and where the next begins."""
         window = self._window
-        wide, high = window.right - window.left, window.bottom - window.top
-        upper, lower = window.top + high * 0.3, window.bottom - high * 0.3
+        wide = window.right - window.left
         for step, x in (((0, -1), window.left), ((0, 1), window.right - OVERLAP)):
             if step in self._beside:
-                for y in (upper, lower):
+                for y in self._lapped(step):
                     self._diamond(x + OVERLAP / 2, y)
         for step, y in (((-1, 0), window.top), ((1, 0), window.bottom - OVERLAP)):
             if step in self._beside:
                 for x in (window.left + wide * 0.3, window.right - wide * 0.3):
                     self._diamond(x, y + OVERLAP / 2)
-        if after := self._beside.get((0, 1)):
+        if (0, 1) in self._beside:
+            after, _ = self._beside[0, 1]
             x = window.right - OVERLAP
             self._cut([self._at(x, window.top), self._at(x, window.bottom)])
-            at = self._at(x + OVERLAP / 2 + 1, (upper + lower) / 2)
+            at = self._at(x + OVERLAP / 2 + 1, sum(self._lapped((0, 1))) / 2)
             self._canvas.text(at, after, INK, "middle", NAME, bold=True, turned=True)
-        if after := self._beside.get((1, 0)):
+        if (1, 0) in self._beside:
+            after, _ = self._beside[1, 0]
             y = window.bottom - OVERLAP
             self._cut([self._at(window.left, y), self._at(window.right, y)])
             at = self._at((window.left + window.right) / 2, y + OVERLAP / 2 + 1.5)
             self._canvas.text(at, after, INK, "middle", NAME, bold=True)
+
+    def _lapped(self, step: Place) -> tuple[float, float]:
+        """Where the diamonds lie that a part shares with the one beside it: as high as both are."""
+        _, other = self._beside[step]
+        top = max(self._window.top, other.top)
+        bottom = min(self._window.bottom, other.bottom)
+        return top + (bottom - top) * 0.3, bottom - (bottom - top) * 0.3
 
     def _cut(self, ends: list[XY]) -> None:
         self._canvas.line(ends, GREY, FINE, "0.8 0.8")

@@ -5,7 +5,7 @@ share lies where no hole and no line does, as far as paper allows.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import TypeAlias
 
@@ -20,6 +20,8 @@ OVERLAP = 12.0
 EDGE = 5.0
 # Paper past the outermost features.
 PAST = 6.5
+# Of a part without holes, where that makes room for texts: the name of the hinge line has room.
+LOW = 50.0
 # What the page keeps of its width for margins, and of its height for margins, head and tables; on a
 # sheet that is not turned, which has no room beside the tables, for the texts under them too.
 ASIDE, ABOVE_AND_BELOW, TEXTS_BELOW = 17.0, 59.0, 14.0
@@ -93,28 +95,79 @@ class Tiling:
     """The drawing's parts by their row and column from the top left.
 
     turned: the paper's longer side lies level. pages: the parts that go on each sheet of paper, one
-    under the other.
+    under the other. lead: the one sheet of paper, from 0, that has room for all texts; None where
+    each has.
     """
 
     turned: bool
     windows: dict[Place, Window]
     pages: tuple[tuple[Place, ...], ...]
+    lead: int | None = None
 
 
-def tiling_of(trued: Trued, page_size: PageSize, texts: tuple[float, float]) -> Tiling:
+def tiling_of(
+    trued: Trued,
+    page_size: PageSize,
+    texts: tuple[float, float],
+    brief: tuple[float, float] | None = None,
+) -> Tiling:
     """The fewest sheets of paper that hold the drawing, no part of it without anything to see.
 
-    texts: height beyond the usual that texts take of a turned sheet, and of an upright one [mm].
+    texts: height beyond the usual that texts take of a turned sheet, and of an upright one [mm];
+    brief: what they take of a sheet that refers to another, where that takes fewer.
     """
     tried = [
         _tiling(trued, page_size, taken, turned=turned)
         for turned, taken in zip((True, False), texts, strict=True)
     ]
+    if brief is not None:
+        sides = zip((True, False), texts, brief, strict=True)
+        led = (_led(trued, page_size, all_, few, turned=turned) for turned, all_, few in sides)
+        tried += [tiling for tiling in led if tiling is not None]
     return min(tried, key=lambda tiling: len(tiling.pages))
 
 
+def _led(
+    trued: Trued, page_size: PageSize, texts: float, brief: float, *, turned: bool
+) -> Tiling | None:
+    """As `_tiling`, with all texts on one sheet of paper alone; None where none has the room.
+
+    In one row of parts those without holes are no higher than they need be.
+    """
+    tiling = _tiling(trued, page_size, brief, turned=turned)
+    windows = tiling.windows
+    if not any(row for row, _ in windows):
+        windows = {place: _low(trued, window) for place, window in windows.items()}
+    room = _room_of(page_size, brief, turned=turned)
+    pages = _pages(windows, room)
+    spare = [room - sum(map(_high, (windows[place] for place in page))) for page in pages]
+    lead = max(range(len(pages)), key=spare.__getitem__)
+    if spare[lead] < texts - brief:
+        return None
+    return replace(tiling, windows=windows, pages=pages, lead=lead)
+
+
+def _low(trued: Trued, window: Window) -> Window:
+    """A part from the edge to its farthest hole, or as far as a name needs."""
+    away = [abs(y) + PAST for x, y in trued.centers if window.left <= x <= window.right]
+    reach = max((LOW, *away))
+    if trued.up:
+        return replace(window, top=max(window.top, -reach))
+    return replace(window, bottom=min(window.bottom, reach))
+
+
+def _high(window: Window) -> float:
+    return window.bottom - window.top + 2 * EDGE
+
+
+def _room_of(page_size: PageSize, taken: float, *, turned: bool) -> float:
+    """The height that a sheet of paper has for the drawing [mm]."""
+    high = PAPER[page_size][0 if turned else 1]
+    return high - ABOVE_AND_BELOW - taken - (0.0 if turned else TEXTS_BELOW)
+
+
 def _tiling(trued: Trued, page_size: PageSize, taken: float, *, turned: bool) -> Tiling:
-    high, wide = PAPER[page_size] if turned else PAPER[page_size][::-1]
+    wide = PAPER[page_size][1 if turned else 0]
     whole = trued.whole
     xs = [x for x, _ in trued.centers]
     ys = [y for _, y in trued.centers]
@@ -123,7 +176,7 @@ def _tiling(trued: Trued, page_size: PageSize, taken: float, *, turned: bool) ->
         wide - ASIDE - 2 * EDGE,
         [0.0, *xs, *(x for x, _ in trued.lines)],
     )
-    room = high - ABOVE_AND_BELOW - taken - (0.0 if turned else TEXTS_BELOW)
+    room = _room_of(page_size, taken, turned=turned)
     far = [y for y, _ in trued.far_edges]
     down = _split((whole.top, whole.bottom), room - 2 * EDGE, [0.0, *ys, *far])
     windows = {
@@ -140,7 +193,7 @@ def _pages(windows: dict[Place, Window], room: float) -> tuple[tuple[Place, ...]
     pages: list[list[Place]] = []
     left = 0.0
     for place, window in windows.items():
-        high = window.bottom - window.top + 2 * EDGE
+        high = _high(window)
         if high > left:
             pages.append([])
             left = room

@@ -4,14 +4,15 @@ Counts come from the pieces' own holes and screws; hosts from the mount; both ti
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from wholekit.domain.catalog import Body, FastenerKind, Piece, Role
 from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.edges import RULE as HOLE_EDGE
 from wholekit.domain.kits.hosts import Host
 from wholekit.domain.kits.kit import Need
-from wholekit.domain.kits.place import FixingPlace, Plates, plates_under
+from wholekit.domain.kits.place import HOLES_TOLERANCE, FixingPlace, Plates, plates_under
 from wholekit.domain.openings import (
     Facts,
     HingeSide,
@@ -24,15 +25,20 @@ from wholekit.domain.reasons import Reason
 
 _JOINTS = ("joints-by-mount",)
 _ON_PLATE = ("plate-two-sets",)
-HOLES_TOLERANCE = "holes-tolerance"
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """Needs besides the body, and what stands in the way on site."""
+    """Needs besides the body, and what stands in the way on site.
+
+    for_edge: with a plate only to keep the body's holes from an edge; unsound: without it (see
+    place).
+    """
 
     needs: tuple[Need, ...]
     findings: tuple[Finding, ...]
+    for_edge: bool = False
+    unsound: bool = False
 
     @property
     def stops(self) -> int:
@@ -114,7 +120,13 @@ class _Builder:
         self._fasteners()
         self._small_parts()
         self._site()
-        return Demand(tuple(self._needs), tuple(self._findings))
+        under = (self._rail, self._head)
+        return Demand(
+            tuple(self._needs),
+            tuple(self._findings),
+            any(plates.for_edge for plates in under),
+            any(plates.unsound for plates in under),
+        )
 
     def _add(
         self,
@@ -223,6 +235,8 @@ class _Builder:
             (),
             (self._facts.why(field),),
         )
+        if plates.for_edge:
+            reason = replace(reason, code="need-plate-for-edge", rules=(HOLE_EDGE,))
         if plates.old_holes:
             why = self._facts.why("existing_holes")
             reason = Reason("need-plate-for-holes", {}, (HOLES_TOLERANCE,), (why,))

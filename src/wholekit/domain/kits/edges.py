@@ -5,11 +5,22 @@ from the head's foot. The other row, and those of shoe or bracket, lie where the
 puts them.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from wholekit.domain.catalog import CORNERS, FastenerKind, Role, rows_between
+from wholekit.domain.catalog import (
+    CORNERS,
+    Body,
+    FastenerKind,
+    Piece,
+    Role,
+    Template,
+    body_holes,
+    rows_between,
+)
 from wholekit.domain.catalog.drills import edge_distance, screw_diameter
+from wholekit.domain.catalog.screws import screw_size
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.drilling import Drilling, Fitted, body_drilling
 from wholekit.domain.openings import Facts, Mount
@@ -82,6 +93,24 @@ def hole_edge(kit: Fitted, rules: RuleBook) -> HoleEdge | None:
     ]
     millimetres, reckoned = max(asked, default=_least(None, None, "", rules))
     return HoleEdge(rows[1], Length(round(millimetres * NM_PER_MM), "mm"), reckoned)
+
+
+def bare_needs(
+    body: Body, template: Template, screws: Iterable[Piece], rules: RuleBook
+) -> Length | None:
+    """The least height of rail or head for a body's own holes, with any of the screws [Length].
+
+    None where nobody says where the holes lie. Raises RuleError.
+    """
+    rows = rows_of(Drilling(False, body_holes(body, template)), template.mount)
+    if rows is None:
+        return None
+    asked = [
+        _least(screw.kind, screw.screw_number, screw_size(screw.title, screw.kind), rules)[0]
+        for screw in screws
+    ]
+    least = max(asked, default=_least(None, None, "", rules)[0])
+    return rows[1] + Length(round(least * NM_PER_MM), "mm")
 
 
 def near_edge(kit: Fitted, facts: Facts, rules: RuleBook) -> Finding | None:

@@ -24,12 +24,12 @@ from wholekit.domain.catalog import (
     holes_fit,
 )
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.demand import HOLES_TOLERANCE
 from wholekit.domain.kits.drilling import body_drilling
 from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.kits.kit import Kit
+from wholekit.domain.kits.place import HOLES_TOLERANCE, holes_tolerance
 from wholekit.domain.kits.shelf import Shelf
-from wholekit.domain.quantities import HolePattern, Length, Money, parse_length
+from wholekit.domain.quantities import HolePattern, Length, Money
 from wholekit.domain.reasons import Reason, fact
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE
@@ -54,11 +54,6 @@ class Near:
 
     def __str__(self) -> str:
         return f"{self.series} {self.pattern}, {self.fit.along} {self.fit.across}"
-
-
-def holes_tolerance(rules: RuleBook) -> Length:
-    """How far a spacing may be off for a hole to serve again [Length]. Raises RuleError."""
-    return parse_length(str(rules[HOLES_TOLERANCE].value))
 
 
 def for_old_holes(kit: Kit, furnish: Furnish, shelf: Shelf, rules: RuleBook) -> Kit:

@@ -15,7 +15,7 @@ from wholekit.domain.catalog import FastenerKind, Role, Template
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.build import FromShelf
 from wholekit.domain.kits.demand import Demand
-from wholekit.domain.kits.edges import NEAR_EDGE
+from wholekit.domain.kits.edges import NEAR_EDGE, bare_needs
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.mounts import mounts_to_try
 from wholekit.domain.kits.place import Site, site_of
@@ -185,7 +185,9 @@ class Outcomes:
             # A plate counts only where some template needs more room than there is.
             rail = [p.needs for p in plates if p.relieves == "rail"]
             head = [p.needs for p in plates if p.relieves == "head"]
+            edges = list(self._edges(mount)) if plates else []
             rails, heads = [t.rail_needed for t in mine], [t.head_needed for t in mine]
+            (heads if mount is Mount.TOP_JAMB else rails).extend(edges)
             self.steps |= {
                 ("rail", mount): Steps(rails + (rail if any(rails) else [])),
                 ("head", mount): Steps(heads + (head if any(heads) else [])),
@@ -198,6 +200,14 @@ class Outcomes:
         self.any_handed = any(body.handed for each in series for body in each.bodies) or any(
             piece.hand for piece in pieces
         )
+
+    def _edges(self, mount: Mount) -> Iterator[Length | None]:
+        """The heights from which a body's own holes lie far enough from an edge, by its screws."""
+        for group in self.shelf.groups:
+            screws = group.fitting[Role.BODY_FASTENER]
+            for template in group.templates.get(mount, ()):
+                for taken in ((), *((screw,) for screw in screws)):
+                    yield bare_needs(group.bodies[0], template, taken, self.rules)
 
     def of(self, opening_type: OpeningType) -> Outcome:
         """The outcome of an opening's kit. Raises RuleError."""
@@ -223,6 +233,7 @@ class Outcomes:
         return (
             mount,
             kind.leaves,
+            kind.existing_holes,
             kind.hold_open is HoldOpen.ARM,
             fire,
             self.hinges(facts),

@@ -1,23 +1,28 @@
 """Where a closer is fixed: its site, its template, and the plates that make up for short parts."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from wholekit.domain.catalog import (
     OLD_HOLES,
+    Body,
     FastenerKind,
     Piece,
     Role,
     Template,
+    body_pattern,
     hides,
     holes_fit,
     plate_pattern,
 )
+from wholekit.domain.kits.edges import bare_needs
 from wholekit.domain.kits.hosts import Host, host_of
 from wholekit.domain.kits.shelf import BodyGroup, Shelf
 from wholekit.domain.openings import Facts, Mount
-from wholekit.domain.quantities import Length
+from wholekit.domain.quantities import Length, parse_length
 from wholekit.domain.rules import RuleBook
+
+HOLES_TOLERANCE = "holes-tolerance"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +35,7 @@ class Site:
     body_host: Host
     foot_host: Host
     fire: bool
+    rules: RuleBook = field(repr=False, compare=False)
 
 
 def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
@@ -41,7 +47,13 @@ def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
         host_of(str(joints["body"]), facts, rules),
         host_of(str(joints["foot"]), facts, rules),
         facts.fire_minutes > 0,
+        rules,
     )
+
+
+def holes_tolerance(rules: RuleBook) -> Length:
+    """How far a spacing may be off for a hole to serve again [Length]. Raises RuleError."""
+    return parse_length(str(rules[HOLES_TOLERANCE].value))
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +96,9 @@ class Plates:
     """Plates that would do, all fixed alike; empty where one is needed and none fits.
 
     holes, screws: what fixes them to their host [count]; kinds: what fixes body or foot to them.
-    old_holes: they are for the holes of an old closer.
+    old_holes: they are for the holes of an old closer. for_edge: the template would do without,
+    but the body's own holes would come too near an edge; unsound: the body is to go without them
+    all the same.
     """
 
     needed: bool
@@ -95,6 +109,8 @@ class Plates:
     room: Length | None = None
     takes: Length | None = None
     old_holes: bool = False
+    for_edge: bool = False
+    unsound: bool = False
 
 
 def plates_under(place: FixingPlace) -> tuple[list[Plates], list[Plates]]:
@@ -105,7 +121,7 @@ def plates_under(place: FixingPlace) -> tuple[list[Plates], list[Plates]]:
     rails, heads = plates_for(place, "rail"), plates_for(place, "head")
     on_head = place.template.mount is Mount.TOP_JAMB
     under = heads if on_head else rails
-    if place.over_holes is None or under[0].needed:
+    if place.over_holes is None or (under[0].needed and not under[0].for_edge):
         return rails, heads
     found = _over_holes(place, place.over_holes)
     if not found:
@@ -115,23 +131,54 @@ def plates_under(place: FixingPlace) -> tuple[list[Plates], list[Plates]]:
 
 def plates_for(place: FixingPlace, part: str) -> list[Plates]:
     """Plates that make up for a short rail or head, by how they are fixed; one empty entry where
-    none is needed.
+    none is needed, or where the body may go without them too.
     """
     takes = place.template.rail_needed if part == "rail" else place.template.head_needed
     if takes is None:
-        return [Plates(False)]
+        return _for_edge(place, part) or [Plates(False)]
     room = place.facts.top_rail if part == "rail" else place.facts.head_face
     # None: a flush leaf has no rail that could be too short.
     if room is None or room >= takes:
-        return [Plates(False)]
-    fitting = [
+        return _for_edge(place, part) or [Plates(False)]
+    short = Plates(True, room=room, takes=takes)
+    return _by_fixing(place, _relieving(place, part, room), short) or [short]
+
+
+def _relieving(place: FixingPlace, part: str, room: Length) -> list[Piece]:
+    """Plates for a rail or head of that height [Length]."""
+    return [
         piece
         for piece in place.usable(place.group.fitting[Role.PLATE])
         if piece.relieves == part and piece.needs is not None and piece.needs <= room
     ]
-    return _by_fixing(place, fitting, Plates(True, room=room, takes=takes)) or [
-        Plates(True, room=room, takes=takes)
-    ]
+
+
+def _for_edge(place: FixingPlace, part: str) -> list[Plates]:
+    """Plates where the template would do without, but the body's own holes would come nearer the
+    edge than is sound (rule hole-edge-distance); then none, as the last resort. Empty where they
+    would not, where nobody knows, and where no plate is made for it."""
+    body, host, rules = place.group.bodies[0], place.site.body_host, place.site.rules
+    if part != ("rail" if host.part == "door" else "head"):
+        return []
+    screws = place.usable(place.group.fitting[Role.BODY_FASTENER])
+    right_kind = [screw for screw in screws if screw.kind in host.kinds]
+    takes = bare_needs(body, place.template, right_kind, rules)
+    if takes is None or not any(each.relieves == part for each in place.group.fitting[Role.PLATE]):
+        return []
+    room = place.facts.top_rail if part == "rail" else place.facts.head_face
+    if room is None or room >= takes or _holes_there(place.facts, body, rules):
+        return []
+    like = Plates(True, room=room, takes=takes, for_edge=True)
+    found = _by_fixing(place, _relieving(place, part, room), like)
+    return [*found, Plates(False, unsound=True)] if found else []
+
+
+def _holes_there(facts: Facts, body: Body, rules: RuleBook) -> bool:
+    """Whether the old holes serve the body: nothing is drilled then."""
+    old, own = facts.type.existing_holes, body_pattern(body)
+    if old is None or own is None:
+        return False
+    return holes_fit(own, old).within(holes_tolerance(rules))
 
 
 def _over_holes(place: FixingPlace, tolerance: Length) -> list[Plates]:

@@ -20,8 +20,7 @@ from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Need
 from wholekit.domain.kits.made import need_body
 from wholekit.domain.kits.mounts import MountChoice
-from wholekit.domain.kits.old_holes import holes_tolerance
-from wholekit.domain.kits.place import FixingPlace, site_of
+from wholekit.domain.kits.place import FixingPlace, holes_tolerance, site_of
 from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
@@ -40,6 +39,8 @@ _ARMS_AND_FEET = frozenset(
         Role.PLATE,
     }
 )
+# What a plate under the body adds or alters.
+_WITH_PLATE = frozenset({Role.PLATE, Role.PLATE_FASTENER, Role.BODY_FASTENER})
 
 
 @dataclass(frozen=True)
@@ -242,9 +243,9 @@ class _Mounted:
             entry = self._entry(group, body or group.bodies[0])
             self._own[key] = self._search.best([entry], self._choice.mount, self._finish)
         found = self._own[key]
-        return found is not None and (found.template, found.demand) == (
+        return found is not None and (found.template, _besides_plate(found.demand)) == (
             reading.template,
-            reading.demand,
+            _besides_plate(reading.demand),
         )
 
     @cached_property
@@ -264,6 +265,13 @@ class _Mounted:
         """A body alone; kept, as the search keeps floors by entry."""
         key = self._shelf.key(group.catalog, body.id)
         return self._shelf.alone.setdefault(key, Eligible(group, 0, ((body, body.size_from),)))
+
+
+def _besides_plate(demand: Demand) -> Demand | list[Need]:
+    """The demand; where a plate is wanted for an edge alone, what is needed whether or not."""
+    if not (demand.for_edge or demand.unsound):
+        return demand
+    return [need for need in demand.needs if need.role not in _WITH_PLATE]
 
 
 def _speaking_against(reading: Reading, brought: Brought) -> int:

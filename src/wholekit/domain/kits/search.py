@@ -50,7 +50,7 @@ _looked_at = attrgetter(
 Candidate: TypeAlias = tuple[Eligible, Template, Demand]
 # Demands with their site stops [count], each on its template.
 Ways: TypeAlias = list[tuple[int, Template, Demand]]
-# By site stops, then the order of trying: candidates with their floors.
+# By site stops, holes too near an edge, then the order of trying: candidates with their floors.
 Aside: TypeAlias = dict[tuple[int, ...], list[tuple[int, Candidate]]]
 
 
@@ -75,8 +75,9 @@ class KitSearch:
     def best(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
 
-        A complete kit without a stop on site ends the search. Otherwise families with site stops
-        come next, fewest stops first; if no kit is complete, the one with the least missing.
+        A complete kit without a stop on site ends the search, on a plate where its own holes would
+        come too near an edge. Otherwise kits without that plate come next, then families with site
+        stops, fewest stops first; if no kit is complete, the one with the least missing.
         """
         aside: Aside = {}
         best: Found | None = None
@@ -120,8 +121,8 @@ class KitSearch:
             entry = bucket[position]
             for stops, template, demand in self.templates(entry, mount):
                 candidate = (entry, template, demand)
-                if stops:
-                    key = (stops, *entry.order)
+                if stops or demand.unsound:
+                    key = (stops, demand.unsound, *entry.order)
                     aside.setdefault(key, []).append((floors[position], candidate))
                     continue
                 found = self._best_of([candidate], finish, best)

@@ -378,6 +378,7 @@ class Shelf:
                 # One body of a group speaks for all of them where the standard of a place is asked.
                 tuple(sorted(body.standards)),
                 body.fixing_holes,
+                body.hole_pattern,
                 body.pinion_screws,
                 body.pinion_caps,
                 body.cover_required,
