@@ -63,6 +63,8 @@ def sheet_texts(sheet: DrillingSheet, letter: str, page_size: PageSize) -> Sheet
         "MORE WARNINGS: read setting cards {numbers} before drilling.",
         len(sheet.cards),
     ).format(numbers=cards)
+    if not sheet.cards:
+        more = tr("MORE WARNINGS: read the setting card before drilling.")
     # What the card says too gives way first: the screws, what was assumed, then the last of the
     # warnings.
     plain = replace(texts, screws=())

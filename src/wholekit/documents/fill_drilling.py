@@ -79,11 +79,13 @@ def drilling_paper(offer: Offer, rules: RuleBook, notice: str = "") -> DrillingP
             else:
                 for drawn, use in _drawn(page, [kits[mark] for mark in page.marks], rules):
                     uses.setdefault(drawn, []).append(use)
+        # A card alone has no number.
+        several = len(cards.cards) > 1
         numbers = {id(card): number for number, card in enumerate(cards.cards, 1)}
         sheets = tuple(
             replace(
                 _sheet(drawn, used, every),
-                cards=tuple(sorted({numbers[id(use.card)] for use in used})),
+                cards=tuple(sorted({numbers[id(use.card)] for use in used})) if several else (),
             )
             for drawn, used in uses.items()
         )

@@ -71,7 +71,7 @@ def _cards(
             cautions_over=parted and cautions_go_over(card, head.page_size),
             **drawings,
         )
-        yield Block(html, f"{named}: {card.places}; {card.title}".removeprefix(": "))
+        yield Block(html, f"{named}{tr(': ')}{card.places}; {card.title}".removeprefix(tr(": ")))
     if held:
         at = number + len(cards) - len(held)
         places = ", ".join(card.places for _, card in held)
@@ -97,7 +97,7 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
         for at, kit in enumerate(paper.kits):
             title = tr("Kit {number}").format(number=kit.number)
             values = {"kit": kit, "first": at == 0}
-            yield "submittal_kit", values, f"{title}: {kit.places}", True
+            yield "submittal_kit", values, f"{title}{tr(': ')}{kit.places}", True
         yield "submittal_forces", {}, tr("Forces and latching"), False
         # Before the cards, which take pages of their own: what runs on stays together.
         yield "submittal_end", {}, tr("Assumptions and cautions"), False
@@ -154,7 +154,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
                     "place": (place + 1, len(tiles.pages)),
                 }
                 html = render("drilling_tile", number=number, head=paper.head, **values)
-                title = f"{letter}: {sheet.places}; {sheet.title}"
+                title = f"{letter}{tr(': ')}{sheet.places}; {sheet.title}"
                 yield Block(html, "" if place else title)
 
     css = render.css(paper.head, "setting_card", "drilling")

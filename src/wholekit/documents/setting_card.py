@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TypeVar
 
+from wholekit.wording.speech import tr
+
 # Signs in a line under the plan, and lines that stand there beside a table of no row.
 NARROW, SPARE = 50, 4
 
@@ -70,7 +72,7 @@ class Screws:
         return self._with_drill(self.each)
 
     def _with_drill(self, what: str) -> str:
-        return f"{what}: {self.drill}" if self.drill else what
+        return f"{what}{tr(': ')}{self.drill}" if self.drill else what
 
 
 @dataclass(frozen=True, slots=True)
