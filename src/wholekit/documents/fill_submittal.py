@@ -94,6 +94,7 @@ class _Submittal:
                 *((label, value) for label, value in facts_of(offer) if value),
             ),
             held=places_of(held, self._every) if held else "",
+            held_count=len(held),
             unasked="; ".join(filter(None, self._unasked())),
             not_counted=tuple(dict.fromkeys(self._not_counted())),
             whose_code=whose_code(offer),

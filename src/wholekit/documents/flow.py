@@ -71,7 +71,8 @@ _ACROSS = re.compile(
 )
 # The space before a unit, or after the sign of a diameter; not within a tag.
 _UNIT = re.compile(
-    "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|po|pulg|lb|lbf|s)(?![\\w/·]))|(?<=Ø) (?=\\d))(?![^<>]*>)"
+    "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|po|pulg|lb|lbf|s|min)(?![\\w/·]))|(?<=Ø) (?=\\d))"
+    "(?![^<>]*>)"
 )
 
 
@@ -230,6 +231,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     environment.globals["logo_url"] = LOGO_URL
     environment.globals["page_named"] = REFERENCE
     environment.filters["codes"] = _codes
+    environment.filters["figures"] = whole_figures
     # The class of a paragraph of the customer's words, whose lines may begin at the right.
     environment.filters["size"] = lambda amount: amount.times(-1 if amount.minor < 0 else 1)
     environment.filters["side"] = lambda text: "rtl" if is_right_to_left(text) else ""

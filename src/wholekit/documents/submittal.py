@@ -73,8 +73,9 @@ class SubmittalForce:
 class SubmittalPaper:
     """Cover, index of openings, kits, forces and latching, assumptions, cautions, setting cards.
 
-    assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
-    of the customer's sheet that are not in it, each reason with its marks; empty for none.
+    assumptions: with the marks they are made for; held: marks that are not firm, and how many;
+    unasked: doors of the customer's sheet that are not in it, each reason with its marks; empty for
+    none.
     not_counted: what a limit of force leaves out; whose_code: the question whose limits hold, where
     those that were taken are of another country.
     """
@@ -88,6 +89,7 @@ class SubmittalPaper:
     cautions: tuple[str, ...]
     facts: tuple[tuple[str, str], ...] = ()
     held: str = ""
+    held_count: int = 0
     unasked: str = ""
     not_counted: tuple[str, ...] = ()
     whose_code: str = ""
