@@ -103,3 +103,20 @@ def test_long_drill_sizes_stand_on_the_sheet_where_it_has_room():
     # No sheet of paper more for them: the card has them.
     endless = replace(sheet, screws=(replace(screws, text=screws.text + " word" * 900),))
     assert sheet_texts(endless, "A", PageSize.LETTER).screws == ()
+
+
+def test_what_is_warned_of_some_openings_alone_is_never_said_of_all():
+    """However long the list of their marks is: without room for it, that they are some stays."""
+    told = {**STEEL, "mount": Mount.REGULAR, "body_side": SIDE[Mount.REGULAR], "hand": Hand.LH}
+    openings = [
+        Opening(f"{'WALL' * 3}-{3 * at}", opening("3070", **told), note="hold open" * (at % 2))
+        for at in range(12)
+    ]
+    sheets = drilling_paper(offered(openings, shelf("tarrowby")).offer, RULES).sheets
+    every = [(sheet, said) for sheet in sheets for said in (*sheet.warnings, *sheet.questions)]
+    some = [(sheet, said) for sheet, said in every if said.places]
+    assert any(len(said.places) > 50 for _, said in some)
+    for sheet, said in some:
+        texts = sheet_texts(sheet, "A", PageSize.LETTER)
+        (there,) = (one for one in (*texts.boxed, *texts.look) if said.text in one.text)
+        assert there.places == said.places or there.text.startswith("Some of them only")

@@ -117,7 +117,11 @@ def _brief(
 
 
 def _short(said: Said) -> Said:
-    return replace(said, places="") if len(said.places) > SHORT else said
+    """Without a list of marks that is too long here: that it is of some alone is said all the same."""
+    if len(said.places) <= SHORT:
+        return said
+    some = tr("Some of them only, see the setting card: {said}")
+    return replace(said, places="", text=some.format(said=said.text))
 
 
 def _beyond(sheet: DrillingSheet, texts: SheetTexts, page_size: PageSize) -> tuple[float, float]:
