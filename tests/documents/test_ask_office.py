@@ -13,7 +13,7 @@ from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_slip import packing_slip_paper
 from wholekit.documents.setting_card import SettingCard
-from wholekit.domain.openings import Door, Frame, Location, Opening, Swing
+from wholekit.domain.openings import Door, Frame, Location, Mount, Opening, Swing
 from wholekit.intake.openings import read_openings
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_fitters import ASK, ASK_FIRST
@@ -28,7 +28,11 @@ def test_cards_labels_list_and_slip_bid_ask_at_the_same_openings():
     # Of holes near an edge, and of a note that alone tells of wind.
     kind = opening("3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, location=Location.EXTERIOR)
     noted = Opening("X5", replace(kind, swing=Swing.IN), note="12 mph")
-    offer = offered([*read_openings(str(SCHOOL), [], RULES), noted], shelf()).offer
+    narrow = opening(
+        "3070", door=Door.ALUMINUM, frame=Frame.ALUMINUM, mount=Mount.REGULAR, top_rail="2 in"
+    )
+    both = (noted, Opening("X6", narrow))
+    offer = offered([*read_openings(str(SCHOOL), [], RULES), *both], shelf()).offer
     on_cards = {
         mark
         for card in cards_paper(offer, RULES).cards
@@ -38,7 +42,7 @@ def test_cards_labels_list_and_slip_bid_ask_at_the_same_openings():
         if ASK in " ".join((*setting.warnings, *setting.edges))
     }
     firm = {each.mark for each in offer.openings if offer.is_firm(each)}
-    assert {"100B", "101", "209", "X5"} <= on_cards < firm
+    assert {"209", "X5", "X6"} <= on_cards < firm
     labels = labels_paper(offer).labels
     assert asked_on((each.mark, " ".join(each.alerts)) for each in labels) == on_cards
     listed = pick_list_paper(offer)

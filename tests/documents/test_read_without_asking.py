@@ -291,7 +291,8 @@ def test_old_holes_that_serve_have_no_sheet_to_drill_by():
 
 
 def test_a_drilling_sheet_warns_of_all_that_its_cards_frame_or_ask_the_office_about():
-    """What it has no room for it leaves to the card, by its number and loudly."""
+    """What it has no room for it leaves to the card, by its number and loudly; a part of it to the
+    part where all of it stands."""
     paper, cards = drilling_paper(school(), RULES), cards_paper(school(), RULES).cards
     blocks = make_flow(paper, TEMPLATES).blocks[1:]
     pages = [" ".join(texts_of_html(block.html)) for block in blocks]
@@ -308,7 +309,14 @@ def test_a_drilling_sheet_warns_of_all_that_its_cards_frame_or_ask_the_office_ab
         wanted = {t.partition("; ")[0] if t.startswith("HOLES TOO") else t for t in wanted}
         own = [page for page in pages if re.search(rf"\b{letter}-\d+ ?(·|,)", page[:400])]
         assert own, letter
+        elsewhere = [page for page in own if "READ THE WARNINGS ON" in page]
+        for page in elsewhere:
+            (name,) = re.findall(r"READ THE WARNINGS ON ([A-Z]+-\d+)", page)
+            (there,) = [one for one in own if re.search(rf"\b{name} ?(·|,)", one[:400])]
+            assert there not in elsewhere
         for page in own:
+            if page in elsewhere:
+                continue
             missing = [text for text in wanted if " ".join(text.split()) not in page]
             told += len(wanted) - len(missing)
             short += bool(missing)

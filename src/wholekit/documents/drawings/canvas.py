@@ -5,10 +5,13 @@ Presentation is in attributes, not in a stylesheet: the drawings are also laid i
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from itertools import pairwise
 from typing import TypeAlias
 from xml.etree import ElementTree
 
 XY: TypeAlias = tuple[float, float]
+# Left, top, right, bottom.
+Box: TypeAlias = tuple[float, float, float, float]
 
 FONT = "'Source Sans 3', 'Source Sans Pro', sans-serif"
 INK = "#22303c"
@@ -55,6 +58,24 @@ class Canvas:
     def drawn(self) -> int:
         """How many elements are drawn [count]."""
         return len(self._root)
+
+    def strokes(self) -> Iterator[Box]:
+        """What is drawn but words, as boxes: lines and edges of grounds, whole shapes, dots."""
+        # The first is the paper.
+        for element in self._root.findall("*")[3:]:
+            told = element.attrib
+            if "points" in told:
+                pairs = [pair.split(",") for pair in told["points"].split()]
+                corners = [(float(x), float(y)) for x, y in pairs]
+                closed = corners[:1] if element.tag == "polygon" else []
+                if closed and told["stroke"] != "none":
+                    xs, ys = zip(*corners, strict=True)
+                    yield min(xs), min(ys), max(xs), max(ys)
+                for (x, y), (a, b) in pairwise([*corners, *closed]):
+                    yield min(x, a), min(y, b), max(x, a), max(y, b)
+            elif "r" in told:
+                x, y, r = (float(told[name]) for name in ("cx", "cy", "r"))
+                yield x - r, y - r, x + r, y + r
 
     @contextmanager
     def at(self, number: int) -> Iterator[None]:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from wholekit.documents.drawings.canvas import XY
 from wholekit.documents.drawings.placing import DrawnLeaf, Placing, hinges
 from wholekit.documents.drawings.sheet import (
+    ASCENT,
+    DESCENT,
     FINE,
     FRAME,
     GREY,
@@ -99,6 +101,12 @@ class _Drawn:
         self._hinge_line(high, low)
         self._upright()
         self._level(high, low)
+        # Last, where what is drawn leaves them room.
+        self._body_name()
+        if self.placing.rail is None or self.placing.mount is Mount.TOP_JAMB:
+            self._leaf_name(low)
+        if self.placing.words.anchor:
+            self._by_template(_foot_height(self.placing))
 
     def _frame_and_leaf(self, high: float, low: float) -> None:
         """From the push side the stop hides the leaf's top edge, which is dashed."""
@@ -123,11 +131,6 @@ class _Drawn:
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
             self._say((0.008, high - 0.004), tr("head"), 3.1, FRAME)
-        if placing.rail is None or placing.mount is Mount.TOP_JAMB:
-            name = tr("active leaf") if self.leaf.active else tr("leaf")
-            along = 0.012 + max(0.0, inner)
-            if self._under_body(along, width_of(name), view.y(low) - 0.8):
-                self._say((along, low), name, -0.8)
 
     @property
     def _face(self) -> float:
@@ -135,16 +138,38 @@ class _Drawn:
         high, _ = _heights(self.placing)
         return (high - 0.004) * 1000 / self.view.scale
 
-    def _under_body(self, along: float, wide: float, level: float) -> bool:
-        """Whether words so wide [mm], from there [m] at that level [mm], keep clear of the body."""
+    def _leaf_name(self, low: float) -> None:
+        """The leaf's name, low at its hinge side; else at its other, or beside the body."""
         placing, view = self.placing, self.view
-        lower = min(_place(placing, row) for row in placing.rows or _sketched(placing))
-        bottom = view.y(lower - _body_edge(placing, lower)) + HEAVY
-        end = along + wide * view.scale / 1000
-        return level - TEXT * 0.72 >= bottom or end < placing.body_span[0]
+        inner = placing.stop - placing.gap if not placing.pull_side else 0.0
+        name = tr("active leaf") if self.leaf.active else tr("leaf")
+        near = view.x(0.012 + max(0.0, inner))
+        far = view.x(self.end) - view.toward_latch
+        bottom, top = view.y(low) - 0.8, view.y(min(0.0, _head_edge(placing))) + TEXT
+        level = bottom
+        while level > top:
+            for at, toward in ((near, view.toward_latch), (far, -view.toward_latch)):
+                if self._put((at, level), [name], toward, LEAF):
+                    return
+            level -= TEXT / 2
+
+    def _put(self, at: XY, texts: list[str], toward: int, ground: str) -> bool:
+        """Words under one another from a point to the right (toward 1) or left, if they have room
+        on the head or leaf there."""
+        wide = max(map(width_of, texts)) * toward
+        left, right = sorted((at[0], at[0] + wide))
+        sides = sorted((self.view.x(0.0), self.view.x(self.end)))
+        last = at[1] + 1.15 * TEXT * (len(texts) - 1)
+        box = (left, at[1] - ASCENT * TEXT, right, last + DESCENT * TEXT)
+        if left < sides[0] or right > sides[1] or not self.sheet.is_free(box):
+            return False
+        for number, text in enumerate(texts):
+            place = (at[0], at[1] + number * 1.15 * TEXT)
+            self.sheet.note(place, text, "start" if toward > 0 else "end", ground)
+        return True
 
     def _body(self) -> None:
-        """The body's outline, its holes and its pinion."""
+        """The outline of body or plate."""
         placing, sheet, view = self.placing, self.sheet, self.view
         rows = placing.rows or _sketched(placing)
         high, low = sorted((_place(placing, rows[0]), _place(placing, rows[1])), reverse=True)
@@ -153,13 +178,26 @@ class _Drawn:
         edge = _body_edge(placing, low)
         box = view.box(start, low - edge, stop, high + edge)
         sheet.area(box, WHITE, INK, DASHES if sketched else "", HEAVY)
-        middle = (high + low) / 2
+
+    def _body_name(self) -> None:
+        """What lies there, body or plate, on that half of it where the pinion is not, or where it
+        stands on no figure."""
+        placing, view = self.placing, self.view
+        rows = placing.rows or _sketched(placing)
+        low, high = sorted(_place(placing, row) for row in rows[:2])
+        start, stop = placing.body_span
         name = tr("plate") if placing.on_plate else tr("body")
-        room = (high - low + 2 * edge) * 1000 / view.scale
-        if room > 1.3 * TEXT or sketched:
-            center = (start + stop) / 2
-            along = (center + stop) / 2 if placing.pinion < center else (start + center) / 2
-            sheet.note((view.x(along), view.y(middle) + 0.9), name, "middle")
+        tall = (high - low + 2 * _body_edge(placing, low)) * 1000 / view.scale
+        if tall <= 1.3 * TEXT and placing.columns is not None:
+            return
+        center, level = (start + stop) / 2, view.y((high + low) / 2) + 0.9
+        halves = [(center + stop) / 2, (start + center) / 2]
+        for along in halves if placing.pinion < center else halves[::-1]:
+            x, half = view.x(along), width_of(name) / 2
+            box = (x - half, level - ASCENT * TEXT, x + half, level + DESCENT * TEXT)
+            if self.sheet.is_clear(box):
+                self.sheet.note((x, level), name, "middle")
+                return
 
     def _rail(self) -> None:
         """The top rail's lower edge, which holes must keep off."""
@@ -191,14 +229,12 @@ class _Drawn:
         """What of the foot is not to be scaled off, beside it where there is room."""
         placing, view = self.placing, self.view
         bracket = placing.mount is Mount.PARALLEL
-        along = placing.anchor if bracket else placing.anchor + FOOT[0]
+        half = 0.0 if bracket else FOOT[0]
         texts = [tr(text) for text in BY_TEMPLATE]
         if bracket and self._face < 0.8 + 2.1 * TEXT:
             # The head as drawn has no room for two lines.
             texts = [" ".join(texts)]
-        if (self.end - along) * 1000 / view.scale < max(map(width_of, texts)) + 1.5:
-            return
-        x, middle = view.at((along, y))
+        middle = view.y(y)
         match placing.mount:
             case Mount.REGULAR:
                 first = middle - 2.2
@@ -207,11 +243,13 @@ class _Drawn:
                 first = view.y(0.0) - 0.8 - 1.15 * TEXT * (len(texts) - 1)
             case _:
                 first = middle + 0.9
-        anchor = "end" if self.leaf.hinge_right else "start"
         ground = LEAF if placing.mount is Mount.TOP_JAMB else FRAME
-        for number, text in enumerate(texts):
-            at = (x + view.toward_latch, first + number * 1.15 * TEXT)
-            self.sheet.note(at, text, anchor, ground)
+        # Toward the latch, else toward the hinges.
+        for side in (1, -1):
+            toward = side * view.toward_latch
+            x = view.x(placing.anchor + side * half) + toward
+            if self._put((x, first), texts, toward, ground):
+                return
 
     def _hole(self, at: XY) -> None:
         x, y = self.view.at(at)
@@ -231,7 +269,6 @@ class _Drawn:
         if placing.words.anchor:
             # Its dimension names it.
             self.sheet.dot(view.at((placing.anchor, y)), 0.5, INK, INK, FINE)
-            self._by_template(y)
             return
         beyond = view.at((placing.anchor + half + 0.005, y))
         anchor = "end" if self.leaf.hinge_right else "start"

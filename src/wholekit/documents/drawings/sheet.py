@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from wholekit.documents.drawings.canvas import XY, Canvas
+from wholekit.documents.drawings.canvas import XY, Box, Canvas
 from wholekit.wording.speech import tr
 
 INK = "#000000"
@@ -111,7 +111,7 @@ class _Words(NamedTuple):
     bold: bool
     ground: str
 
-    def box(self) -> tuple[float, float, float, float]:
+    def box(self) -> Box:
         """Left, top, right and bottom of what they cover [mm]."""
         wide = width_of(self.words, self.size)
         left = self.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
@@ -195,6 +195,17 @@ class Sheet(Canvas):
         at = (stop if beyond == "stop" else start) + side * 1.2
         self.say((at, y + 0.9), words, "start" if side > 0 else "end", bold=True)
 
+    def is_free(self, box: Box) -> bool:
+        """Whether words over that part would stand on no line, shape or other words."""
+        return self.is_clear(box) and not any(map(_overlaps, itertools.repeat(box), self.strokes()))
+
+    def is_clear(self, box: Box) -> bool:
+        """Whether words over that part would stand on no other words and no dimension's lines out,
+        whatever shape they name."""
+        lines_out = [(x, min(ends), x, max(ends)) for x, *ends, _ in self._lines_out]
+        taken = (*lines_out, *(said.box() for said in self._words))
+        return not any(_overlaps(box, each) for each in taken)
+
     def _stop_short(self) -> None:
         """Draw the lines out where they were begun, in pieces that stop short of figures."""
         boxes = [said.box() for said in self._words if said.bold]
@@ -243,6 +254,10 @@ class Sheet(Canvas):
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
                 out += side * LEADER
             self.say((out, y + DROP), text, "start" if right else "end", bold=True)
+
+
+def _overlaps(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _free(start: float, stop: float, wide: float, clear: Sequence[float]) -> float:
