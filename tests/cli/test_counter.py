@@ -158,7 +158,7 @@ def test_a_change_is_tried_and_nothing_is_written():
     assert tried.status == 0
     assert "C1" in tried.out
     assert "Nothing was written" in tried.out
-    assert "frame material" in tried.out
+    assert "Frame material" in tried.out
     assert "(T-BS-MS)" in tried.out
     data = run("job", "try", "1", "C1", "wood", "frame=wood", "--json").json
     moved = {row["what"]: row for row in data["comparison"]["totals"]}["net"]

@@ -63,7 +63,7 @@ from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quote_reading import issued_whole
 from wholekit.services.quotes import issue_quote
 from wholekit.settings import bundled
-from wholekit.wording import speech
+from wholekit.wording import drilling, findings, speech
 from wholekit.wording.cautions import TERMS
 from wholekit.wording.offers import kit_words
 from wholekit.wording.orders import NOT_ORDERED
@@ -112,6 +112,22 @@ def test_a_catalogue_says_that_a_native_speaker_should_read_it(language):
     marked = {entry.id for entry in catalogue(language) if REVIEW in entry.auto_comments}
     assert marked == in_cautions() & messages()
     assert len(marked) > 10
+
+
+def test_papers_in_english_are_in_the_spelling_of_the_united_states():
+    """All that is said on papers, not on screens (spellings from memory)."""
+    british = re.compile(
+        r"\b(?:catalogue|colour|centre|aluminium|labour|grey|metre|licence)s?\b", re.IGNORECASE
+    )
+    said = [path.read_text() for path in sorted((TEMPLATES / "papers").glob("*.html"))]
+    shown = [text for page in said for text in re.findall(r'_\("([^"]*)"\)', page)]
+    shown += [
+        *in_cautions(),
+        *drilling.NO_DRILLING.values(),
+        *findings.FINDINGS.values(),
+        *findings.HINTS.values(),
+    ]
+    assert [text for text in shown if british.search(text)] == []
 
 
 def test_french_has_the_spaces_of_one_usage():

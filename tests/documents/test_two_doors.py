@@ -140,7 +140,7 @@ def test_doors_not_quoted_are_named_by_both_doors_and_as_they_were_at_issue(home
         assert [kit.places for kit in paper.kits] == ["201, 203, 205"]
     shown = run("job", "show", "2")
     assert f"Not in the quote, and named there: {said}." in " ".join(shown.out.split())
-    readable = {"row": None, "column": "", "given": ""}
+    readable = {"row": None, "column": "", "given": "", "code": ""}
     assert run("quote", "show", "Q-1", "--json").json["unasked"] == [
         {"mark": "202", "alternate": "", "why": "by-others", **readable},
         {"mark": "204", "alternate": "", "why": "not-in-contract", **readable},

@@ -27,7 +27,7 @@ JOB_WIDE = frozenset({"egress-force-limit"})
 SAID_ELSEWHERE = JOB_WIDE | {"assumed"}
 SEVERITY = {"stop": "STOP", "warn": "WARN", "note": "note"}
 CAUTION = (
-    "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame and "
+    "Proposed from the schedule and the catalogs. Local codes, the listing of door, frame and "
     "closer, and licensed people decide; the maker's template in the box holds."
 )
 # More marks, or more sentences about one thing, than anybody reads out.

@@ -105,9 +105,9 @@ def basis_of(offer: Offer, *, revisions: bool = False, locale: str = "") -> str:
     """Which catalogues and rule book an offer was made on. revisions: the store's own numbers of
     the catalogues too, which are the house's business. locale: as of `facts_of`."""
     locale = locale or offer.customer.locale
-    said = tr("{supplier} catalogue of {date}")
+    said = tr("{supplier} catalog of {date}")
     if revisions:
-        said = tr("{supplier} catalogue revision {revision} of {date}")
+        said = tr("{supplier} catalog revision {revision} of {date}")
     catalogs = "; ".join(
         said.format(
             supplier=catalog.supplier,

@@ -251,7 +251,7 @@ def _maker(kit: OfferKit, offer: Offer) -> Iterator[tuple[str, str]]:
     yield tr("Series"), series_title(body.series, offer.series)
     yield tr("Standard"), listed(sorted(body.standards)) or unsaid
     yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
-    listing = tr("for fire doors, as the catalogue says; its number is not stated")
+    listing = tr("for fire doors, as the catalog says; its number is not stated")
     yield tr("Listing"), listing if body.fire_listed else tr("none stated")
 
 

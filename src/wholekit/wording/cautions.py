@@ -7,7 +7,7 @@ from wholekit.domain.openings import LeafDanger, OpeningType
 from wholekit.wording.speech import tr
 
 PROPOSAL = (
-    "This is a proposal worked out from the schedule and the catalogues. Local codes, the listing "
+    "This is a proposal worked out from the schedule and the catalogs. Local codes, the listing "
     "of door, frame and closer, and licensed people decide what may be installed."
 )
 CALCULATED = (

@@ -15,10 +15,10 @@ from wholekit.wording.units import by, is_metric, measure
 NO_DRILLING = {
     "on-plate": "A plate carries the body: drill by the plate's template, and make no holes for "
     "the body in {host}. The body is screwed to the plate.",
-    "row-not-stated": "No drilling dimension is given here: the catalogue does not say which row "
+    "row-not-stated": "No drilling dimension is given here: the catalog does not say which row "
     "of holes its vertical dimension locates. Take every position from the maker's template in "
     "the box.",
-    "off-host": "No drilling dimension is given here: by the catalogue's figures holes would "
+    "off-host": "No drilling dimension is given here: by the catalog's figures holes would "
     "fall over the edge of {host}. Take every position from the maker's template in the box.",
     "not-four-holes": "No drilling dimension is given here: this body has not four holes. Take "
     "every position from the maker's template in the box.",

@@ -84,7 +84,7 @@ FINDINGS: dict[str, str] = {
     "mount-in-doubt": "Taken as a kit for {mount}; for {other} it is complete.",
     "mount-conflict": "A {mount} mount works on the {needs}; the schedule puts the closer on the "
     "{side}.",
-    "no-body-for-mount": "No body in the catalogues or the series asked for is made for {mount}.",
+    "no-body-for-mount": "No body in the catalogs or the series asked for is made for {mount}.",
     "not-fire-listed": "No closer listed for fire doors is left ({minutes} min label).",
     "pair-needs-coordinator": "A fire-rated pair: with an overlapping astragal it needs a "
     "coordinator so that the leaves close in order.",
@@ -98,7 +98,7 @@ FINDINGS: dict[str, str] = {
     "reveal-too-deep": "The frame's reveal is {reveal} deep; the arms of this closer "
     "reach over {most} at most.",
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
-    "series-unknown": "No series {series} in the catalogues; they have {known}.",
+    "series-unknown": "No series {series} in the catalogs; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} working days to "
     "get more.",
     "size-held-for-exit": "Size {latching} would latch; it is held to {size}, since no closer of "
@@ -181,7 +181,7 @@ HINTS: dict[str, str] = {
     "exchange-body": "Exchange the body for one that has it.",
     "exchange-listed": "Exchange it for one that is listed for fire doors.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
-    "heavier-body": "Choose a series made for the place, or add one to the catalogues.",
+    "heavier-body": "Choose a series made for the place, or add one to the catalogs.",
     "match-host": "Replace by {kinds}.",
     "mount-or-side": "Ask for the {needs}, or for another mount than {mount}.",
     "no-delayed-action": "Leave out delayed action, or the release hold-open.",

@@ -28,7 +28,7 @@ VARIANTS: dict[str, str] = {
 HAS: dict[str, str] = {
     "body": "the body's are {pattern}",
     "plate": "the plate's are {pattern}",
-    "unknown": "the catalogue does not give the plate's",
+    "unknown": "the catalog does not give the plate's",
     "not-four": "the body has not four",
 }
 NEAREST = "{series} {pattern} (off by {along} along, {across} across)"
