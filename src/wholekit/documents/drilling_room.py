@@ -117,7 +117,7 @@ def _brief(
 
 
 def _short(said: Said) -> Said:
-    """Without a list of marks that is too long here: that it is of some alone is said all the same."""
+    """Without a list of marks that is too long here; that it is of some alone is said."""
     if len(said.places) <= SHORT:
         return said
     some = tr("Some of them only, see the setting card: {said}")
