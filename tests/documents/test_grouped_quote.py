@@ -228,6 +228,9 @@ def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_fir
     offer = offered(rows, shelf(), asks=True).offer
     paper = quote_paper(offer)
     html = make_flow(paper, TEMPLATES).blocks[0].html
+    # A label that may be two may be none as well: the last word is the customer's.
+    (label,) = (each for each in paper.questions if "label" in each.text and each.frees)
+    assert ("", "☐ no label, another, or by mark:") in label.answers
     for question in paper.questions:
         named = [mark for marks in question.marks for mark in marks.replace("–", "-").split(", ")]
         assert len(named) == len(set(named))

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from functools import cache
 from html import unescape
+from itertools import groupby
 from typing import Any
 
 import pytest
@@ -138,11 +139,20 @@ def test_forces_limits_and_assumptions_stay_with_their_marks():
         assert {text for text, _ in said.assumed} <= {*mine}
         if kit.type.egress is None:
             assert any("egress" in text for text in mine)
+    # Assumptions of one kind stand together, whatever openings they are for.
+    kinds = [re.split(r"\d|:", told.lead)[0] for told in paper.assumptions]
+    assert len([*groupby(kinds)]) == len({*kinds})
+    # A limit never stands without the published text it is from.
+    assert all(
+        limit.endswith("]") and "memory" not in limit
+        for row in paper.forces
+        for limit in row.limits
+    )
     # 205: an exterior leaf too wide for any size has no closer to calculate with, and the limits of
     # IBC 1010.1.3 (30 lbf to set in motion, 15 to swing) all the same, if it is an exit.
     assert rows["205"].figures == ()
     assert rows["205"].limits == tuple(
-        f"if it is an exit: {limit}; not calculated"
+        f"if it is an exit: {limit}; not calculated [IBC 2024, 1010.1.3]"
         for limit in ("30 lbf, to set in motion", "15 lbf, to swing fully open")
     )
     assert any("5 lbf; calculated" in limit for row in paper.forces for limit in row.limits)

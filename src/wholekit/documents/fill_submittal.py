@@ -1,5 +1,6 @@
 """From an offer to the architect's submittal; the offer is all that is read."""
 
+import re
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -36,8 +37,13 @@ from wholekit.wording.makers import series_title
 from wholekit.wording.offered import without_price
 from wholekit.wording.offers import number_to_customers
 from wholekit.wording.openings import egress_unstated, lacking_text, sentence
+from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, speaking, tr
-from wholekit.wording.to_customers import for_customers, said_to_customers
+from wholekit.wording.to_customers import (
+    for_customers,
+    said_to_customers,
+    source_for_customers,
+)
 from wholekit.wording.unasked import unasked_text, unread_text
 from wholekit.wording.units import force_limit
 from wholekit.wording.words import listed
@@ -216,7 +222,11 @@ class _Submittal:
             yield replace(told, places=places_of(marks, self._every))
 
     def _assumptions(self) -> tuple[Said, ...]:
-        return self._with_marks(self._offer.openings, self._assumed)
+        """Those of one kind together, in the order in which each first comes."""
+        kinds: dict[str, list[Said]] = {}
+        for said in self._with_marks(self._offer.openings, self._assumed):
+            kinds.setdefault(re.split(r"\d|:", said.lead)[0], []).append(said)
+        return tuple(said for alike in kinds.values() for said in alike)
 
     def _assumed(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
@@ -267,13 +277,21 @@ def _limits(kit: OfferKit, rules: RuleBook) -> Iterator[str]:
     """The limits that bind, then those that would if it is an exit, where nobody said."""
     metric, uncalculated = is_metric(kit), tuple(uncalculated_limits(kit, rules))
     for result in binding_limits(kit, uncalculated):
-        yield _held_against(result, metric)
+        yield _held_against(result, metric, rules)
     for result in limits_if_exit(kit, uncalculated):
-        yield tr("if it is an exit: {limits}").format(limits=_held_against(result, metric))
+        held = _held_against(result, metric, rules)
+        yield tr("if it is an exit: {limits}").format(limits=held)
 
 
-def _held_against(result: LimitResult, metric: bool) -> str:
-    """A limit and what was calculated of it: `5 lbf; calculated 4.8 lbf`."""
+def _held_against(result: LimitResult, metric: bool, rules: RuleBook) -> str:
+    """A limit, what was calculated of it and where it comes from, as far as that is a published
+    text: `5 lbf; calculated 4.8 lbf [ADA Standards 2010, 404.2.9]`."""
+    source = source_for_customers(tr(rule_source(rules, result.limit.rule)))
+    held = _calculated(result, metric)
+    return f"{held} [{source}]" if source else held
+
+
+def _calculated(result: LimitResult, metric: bool) -> str:
     unit = result.limit.unit
     said = force_limit(result.allowed, unit, metric)
     allowed = limit_text(said, result.limit.at, result.limit.phase)

@@ -14,8 +14,8 @@ from wholekit.domain.quotes.asking import WEIGHT, Asking, Change, InTotal, JobQu
 from wholekit.wording.makers import series_title
 from wholekit.wording.offered import amount_text
 from wholekit.wording.questions import (
-    OF_THE_JOB,
-    OPEN,
+    BOX,
+    blank_of,
     ranges_text,
     stated_value,
     where_text,
@@ -28,8 +28,6 @@ from wholekit.wording.words import field_name, listed, value_text
 AS_QUOTED = "price and kit as quoted"
 SETTLES = "settles what stops it"
 SETTLES_SOME = "settles a part of what stops it"
-# Between answers of one effect, each of which has a box of its own on paper.
-BOX = " ☐ "
 DOUBTS: dict[Doubt, str] = {
     Doubt.NO_LATCH: CALCULATED["latch-power-short"],
     Doubt.MAY_NOT_LATCH: SAID["latch-power-short"],
@@ -83,7 +81,7 @@ def brief_answers(
         (boxes, any_of_these(text)) if BOX in boxes and text != tr(AS_QUOTED) else (boxes, text)
         for boxes, (text, _) in _boxed(question, among, where)
     )
-    blank = _blank(question)
+    blank = blank_of(question)
     return (*told, ("", blank)) if blank else told
 
 
@@ -97,7 +95,7 @@ def refused_answers(
 ) -> tuple[str, ...]:
     """Of each of `brief_answers`, at which openings it cannot be had so; empty where at none."""
     told = tuple(refused for _, (_, refused) in _boxed(question, among, where))
-    return (*told, "") if _blank(question) else told
+    return (*told, "") if blank_of(question) else told
 
 
 def answer_text(
@@ -166,18 +164,6 @@ def _alike(
             found.append((values, came))
         values.append(value)
     return found
-
-
-def _blank(question: JobQuestion) -> str:
-    """What may be written in beside the answers printed; empty where they are all."""
-    if question.field not in OPEN or question.unclear:
-        return ""
-    several = len(question.marks) > 1 and question.field not in OF_THE_JOB
-    if question.field == WEIGHT:
-        said = tr("heavier, or by mark:") if several else tr("heavier:")
-    else:
-        said = tr("another, or by mark:") if several else tr("another:")
-    return f"{BOX.strip()} {said}"
 
 
 def _boxes(question: JobQuestion, values: Sequence[str]) -> str:

@@ -11,9 +11,8 @@ from typing import TypeAlias
 
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quotes.offer import Offer, OfferOpening
-from wholekit.wording.answers import BOX
 from wholekit.wording.findings import NOTE_ALONE
-from wholekit.wording.questions import FIGURES, UNITS
+from wholekit.wording.questions import BOX, FIGURES, UNITS
 from wholekit.wording.speech import tr
 from wholekit.wording.units import is_metric
 from wholekit.wording.words import listed

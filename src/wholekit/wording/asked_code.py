@@ -2,9 +2,8 @@
 
 from wholekit.domain.quotes.offer import Offer
 from wholekit.wording.amounts import read_locale
-from wholekit.wording.answers import BOX
 from wholekit.wording.front_question import FrontQuestion
-from wholekit.wording.questions import stated_value
+from wholekit.wording.questions import BOX, stated_value
 from wholekit.wording.speech import tr
 
 FIELD = "jurisdiction"

@@ -9,11 +9,11 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
-from wholekit.wording.answers import BOX, LINE, Naming, answer_lines
+from wholekit.wording.answers import LINE, Naming, answer_lines
 from wholekit.wording.finishes_written import finish_as_written
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.mark_groups import MarkGroups
-from wholekit.wording.questions import ranges_text
+from wholekit.wording.questions import BOX, ranges_text
 from wholekit.wording.speech import tr
 
 SWAPPED = "finish-unavailable"

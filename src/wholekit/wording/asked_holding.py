@@ -8,10 +8,10 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferOpening
-from wholekit.wording.answers import BOX, LINE, answer_lines, any_of_these
+from wholekit.wording.answers import LINE, answer_lines, any_of_these
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.mark_groups import MarkGroups
-from wholekit.wording.questions import ranges_text
+from wholekit.wording.questions import BOX, ranges_text
 from wholekit.wording.speech import tr
 from wholekit.wording.words import value_text
 

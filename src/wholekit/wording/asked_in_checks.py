@@ -14,7 +14,7 @@ from wholekit.domain.kits.edges import NEAR_EDGE
 from wholekit.domain.openings import marks_named, stated_text
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
-from wholekit.wording.answers import BOX, SETTLES, SETTLES_SOME
+from wholekit.wording.answers import SETTLES, SETTLES_SOME
 from wholekit.wording.asked_cells import (
     Unread,
     asked_figure,
@@ -31,6 +31,7 @@ from wholekit.wording.asked_holding import HELD, held_answers, held_text, hold_o
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.mark_groups import MarkGroups, group_names, where_asked
 from wholekit.wording.questions import (
+    BOX,
     FIGURES,
     QUESTIONS,
     ranges_text,

@@ -67,6 +67,8 @@ OPEN = frozenset(
         "reveal", "finish", "jurisdiction",
     }
 )  # fmt: skip
+# Between answers of one effect, each of which has a box of its own on paper.
+BOX = " ☐ "
 
 
 # What may help where no answer does.
@@ -249,3 +251,18 @@ def _begun(where: str, marks: Sequence[str]) -> str:
 def for_customers(asking: Asking) -> list[JobQuestion]:
     """What a customer is asked: what stops an opening or moves its price."""
     return [question for question in asking.questions if any(question.moves[:2])]
+
+
+def blank_of(question: JobQuestion) -> str:
+    """What may be written in beside the answers printed; empty where they are all."""
+    if question.field not in OPEN:
+        return ""
+    several = len(question.marks) > 1 and question.field not in OF_THE_JOB
+    if question.field == WEIGHT and not question.unclear:
+        said = tr("heavier, or by mark:") if several else tr("heavier:")
+    elif question.field == "fire_minutes" and question.unclear:
+        # That it has none is no reading of what was written, and may be so all the same.
+        said = tr("no label, another, or by mark:") if several else tr("no label, or another:")
+    else:
+        said = tr("another, or by mark:") if several else tr("another:")
+    return f"{BOX.strip()} {said}"
