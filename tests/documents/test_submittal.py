@@ -17,6 +17,7 @@ from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
 from wholekit.bootstrap import House, open_house
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.make_flow import make_flow
@@ -254,6 +255,21 @@ def test_the_architect_is_asked_whose_code_holds_where_the_quote_asks(locale):
     assert paper.whose_code in unescape(re.sub("<[^>]+>", "", forces))
     # That no exit was worked out, as the quote puts it.
     assert unstated in {said.lead or said.text for said in paper.assumptions}
+
+
+def test_a_card_points_to_what_its_reader_has(tmp_path):
+    """The architect gets no packing slip; and the index names its one card by a number."""
+    note = "A remark of many words that no card has room for. " * 4
+    told = Opening("101", opening("3070", **STEEL), 1, note=note)
+    offer = offered([told], shelf()).offer
+    fitter = "".join(block.html for block in make_flow(cards_paper(offer, RULES), TEMPLATES).blocks)
+    assert "(the rest stands on the packing slip)" in fitter
+    assert "Card 1" not in fitter
+    paper = submittal_paper(offer, RULES)
+    (*_, card) = make_flow(paper, TEMPLATES).blocks
+    assert "(the rest stands in the schedule)" in card.html
+    assert "Card 1" in card.html
+    assert "packing slip" not in card.html
 
 
 def test_the_submittal_is_in_the_jobs_language():

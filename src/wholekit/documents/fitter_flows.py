@@ -30,7 +30,8 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
                 tr("Index of setting cards"),
                 names=_blocks_of(paper.cards, 1),
             )
-        yield from _cards(paper.cards, int(several), paper.head, render)
+        rest_at = tr("the rest stands on the packing slip")
+        yield from _cards(paper.cards, int(several), paper.head, render, rest_at, several)
 
     css = render.css(paper.head, "setting_card")
     return flow_of(tr("Setting card"), paper.head, css, blocks(), apart=True)
@@ -45,13 +46,20 @@ def _blocks_of(cards: Sequence[SettingCard | HoldPage], number: int) -> tuple[in
 
 
 def _cards(
-    cards: Sequence[SettingCard | HoldPage], number: int, head: PaperHead, render: Renderer
+    cards: Sequence[SettingCard | HoldPage],
+    number: int,
+    head: PaperHead,
+    render: Renderer,
+    rest_at: str,
+    several: bool = True,
 ) -> Iterator[Block]:
-    """Cards, then all that is on HOLD in one block, numbered from the block with that number on."""
+    """Cards, then all that is on HOLD in one block, numbered from the block with that number on.
+
+    rest_at: where a note stands whole that has no room; several: each has a number.
+    """
     held: list[tuple[str, HoldPage]] = []
     for at, card in enumerate(cards):
         # As the index and the labels of bags name it.
-        several = len(cards) > 1
         if isinstance(card, HoldPage):
             sheet = tr("HOLD sheet {number}").format(number=at + 1) if several else ""
             held.append((sheet, card))
@@ -66,6 +74,7 @@ def _cards(
             head=head,
             card=card,
             named=named,
+            rest_at=rest_at,
             fit=fit.value,
             parted=parted,
             cautions_over=parted and cautions_go_over(card, head.page_size),
@@ -116,7 +125,8 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
             "card_index", number=number, head=paper.head, cards=paper.cards, running=True
         )
         yield Block(index, tr("Setting cards"), names=_blocks_of(paper.cards, number + 1))
-        for block in _cards(paper.cards, number + 1, paper.head, render):
+        rest_at = tr("the rest stands in the schedule")
+        for block in _cards(paper.cards, number + 1, paper.head, render, rest_at):
             number += 1
             yield block._replace(under=True)
 
