@@ -165,7 +165,7 @@ def small_words(label: KitLabel, alerts: str, number: str, code: float) -> Small
     # is held where the reasons stand.
     wanted = [
         (0, tr("Card {number}").format(number=label.card) if label.card else "", True),
-        (1, tr("why: see the setting cards") if label.stops else "", True),
+        (1, tr("why: see the pick list") if label.stops else "", True),
         (4, mount, False),
         (2, sized, True),
         (3, tr("finish {finish}").format(finish=label.finish) if label.finish else "", True),
@@ -185,7 +185,7 @@ def small_words(label: KitLabel, alerts: str, number: str, code: float) -> Small
             for rank, text, must in wanted
             if text
         ],
-        ", ".join(f"{each.here} × {each.sku}" for each in there),
+        ", ".join(f"{each.here}{NEAR}×{NEAR}{each.sku}" for each in there),
         _counted(label, see_list=True) if label.contents else "",
         code,
     )

@@ -15,6 +15,7 @@ from wholekit.documents.lettering import HEAVY, POINT, breadth, lines_of
 # Sizes of the mark by its class, and under a bar [points].
 MARKS = (30.0, 25.0, 17.0, 11.0, 10.0, 7.0, 5.0, 2.5)
 BARRED_MARKS = (20.0, 20.0, 13.0, 9.0, 7.5, 5.0, 3.5, 2.5)
+FROM_AFAR = 17.0  # [points]
 # Of the bag's line, what follows it there, alerts and facts, and under the code [points].
 BAG, COUNTED, PRINT, UNDER = 7.0, 6.0, 5.0, 4.5
 BAR_HIGH = 12 * POINT + 0.4  # [mm]
@@ -79,8 +80,8 @@ def small_fitted(words: SmallText, width: float, high: float) -> SmallFit:
                 kept[at] = way
                 break
     facts = _joined(kept)
-    # So that its items are named, a large mark gives way by one.
-    for smaller in dict.fromkeys((size, MARKS[1] if size == MARKS[0] else size)):
+    # So that its items are named a large mark gives way, as far as it is read from afar.
+    for smaller in (size, *(mark for mark in marks if FROM_AFAR <= mark < size)):
         if words.items and fits(smaller, kept, words.items):
             return SmallFit(smaller, facts, words.items)
     brief = words.counted_apart
