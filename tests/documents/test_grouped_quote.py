@@ -19,7 +19,8 @@ from tests.support.offers import offered
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.flow import _environment
 from wholekit.documents.make_flow import make_flow
-from wholekit.documents.papers import QuotePaper
+from wholekit.documents.papers import MissingPiece, QuotePaper
+from wholekit.documents.quote_flow import ROWS
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.openings import Opening, Unclear, marks_named
@@ -253,6 +254,17 @@ def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_fir
     assert f"{len(open_marks)} openings not accepted, since open:" in " ".join(
         texts(make_flow(paper, TEMPLATES))
     )
+
+
+def test_what_a_kit_of_many_openings_lacks_stands_once_and_before_them():
+    kit, *_ = quote_paper(school()).kits
+    marks = tuple(replace(kit.marks[0], mark=f"MARK-{at:02}") for at in range(2 * ROWS + 1))
+    lacking = replace(kit, marks=marks, missing=(MissingPiece("drop plate", 1),))
+    paper = replace(quote_paper(school()), kits=(lacking,), open_kits=(), alternates=())
+    said = "".join(block.html for block in make_flow(paper, TEMPLATES).blocks)
+    assert said.count("this kit is not complete") == 1
+    named = [said.index(f">{one.mark}</th>") for one in marks]
+    assert said.index(kit.lines[-1].sku) < said.index("this kit is not complete") < min(named)
 
 
 def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
