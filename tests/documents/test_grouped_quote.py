@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from itertools import chain
 
@@ -24,6 +25,7 @@ from wholekit.documents.quote_flow import ROWS
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.openings import Opening, Unclear, marks_named
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.alike import alike
 from wholekit.domain.quotes.offer import OfferOpening
@@ -265,6 +267,18 @@ def test_what_a_kit_of_many_openings_lacks_stands_once_and_before_them():
     assert said.count("this kit is not complete") == 1
     named = [said.index(f">{one.mark}</th>") for one in marks]
     assert said.index(kit.lines[-1].sku) < said.index("this kit is not complete") < min(named)
+
+
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+def test_what_is_taken_off_has_the_minus_of_print(locale):
+    paper = quote_paper(school())
+    saved = Money(12_345, paper.saved.currency)
+    head = replace(paper.head, locale=locale)
+    totals = replace(paper.totals, extras=saved.times(-1))
+    paper = replace(paper, head=head, saved=saved, discount=Fraction(3, 100), totals=totals)
+    said = " ".join(texts(make_flow(paper, TEMPLATES)))
+    assert len(re.findall(r"−\D{0,4}123[.,]45", said)) == 2
+    assert not re.search(r"-\D{0,4}123", said)
 
 
 def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
