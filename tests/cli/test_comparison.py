@@ -148,7 +148,7 @@ def test_three_percent_over_a_long_job_are_one_line_on_one_page(tmp_path):
         for when in ("before", "after")
     )
     moved = (amount(after) - amount(before)) / 100
-    assert f"Discount on 82 openings 0% 3% -${-moved:,.2f}" in text
+    assert f"Discount on 82 openings 0% 3% −${-moved:,.2f}" in text
     assert "201" not in text
 
 

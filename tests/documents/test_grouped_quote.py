@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from itertools import chain
 
@@ -19,10 +20,12 @@ from tests.support.offers import offered
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.flow import _environment
 from wholekit.documents.make_flow import make_flow
-from wholekit.documents.papers import QuotePaper
+from wholekit.documents.papers import MissingPiece, QuotePaper
+from wholekit.documents.quote_flow import ROWS
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.openings import Opening, Unclear, marks_named
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.alike import alike
 from wholekit.domain.quotes.offer import OfferOpening
@@ -256,6 +259,29 @@ def test_a_question_names_each_of_its_openings_once_and_those_that_free_come_fir
     assert f"{len(open_marks)} openings not accepted, since open:" in " ".join(
         texts(make_flow(paper, TEMPLATES))
     )
+
+
+def test_what_a_kit_of_many_openings_lacks_stands_once_and_before_them():
+    kit, *_ = quote_paper(school()).kits
+    marks = tuple(replace(kit.marks[0], mark=f"MARK-{at:02}") for at in range(2 * ROWS + 1))
+    lacking = replace(kit, marks=marks, missing=(MissingPiece("drop plate", 1),))
+    paper = replace(quote_paper(school()), kits=(lacking,), open_kits=(), alternates=())
+    said = "".join(block.html for block in make_flow(paper, TEMPLATES).blocks)
+    assert said.count("this kit is not complete") == 1
+    named = [said.index(f">{one.mark}</th>") for one in marks]
+    assert said.index(kit.lines[-1].sku) < said.index("this kit is not complete") < min(named)
+
+
+@pytest.mark.parametrize("locale", ["en_US", "fr_CA", "es_MX"])
+def test_what_is_taken_off_has_the_minus_of_print(locale):
+    paper = quote_paper(school())
+    saved = Money(12_345, paper.saved.currency)
+    head = replace(paper.head, locale=locale)
+    totals = replace(paper.totals, extras=saved.times(-1))
+    paper = replace(paper, head=head, saved=saved, discount=Fraction(3, 100), totals=totals)
+    said = " ".join(texts(make_flow(paper, TEMPLATES)))
+    assert len(re.findall(r"−\D{0,4}123[.,]45", said)) == 2
+    assert not re.search(r"-\D{0,4}123", said)
 
 
 def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():

@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import accumulate
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from wholekit.documents.quote_form import QuoteForm
 
 # What stands before, so that the page ends at another line each time [mm].
 PUSHED = range(0, 240, 12)
+FEW = 8  # rows of an answer that stand on one page
 TAG = re.compile(r"<[^>]+>")
 
 
@@ -75,26 +77,34 @@ def test_a_caution_is_whole_and_its_heading_has_two_of_them(form, tmp_path):
 
 
 def named_rows(html: str) -> str:
-    """Each row of the tables of answers with a name: of which table, and which of it."""
+    """Each row of the tables of answers with a name: of which table, which of it, what answer."""
     for at, table in enumerate(re.findall(r'<table class="answers">.*?</table>', html, re.DOTALL)):
         first, *rows = re.split(r"(?=<tr[^>]*><td>)", table)
+        answers = accumulate('class="one"' in row for row in rows)
         named = [
-            re.sub("><td>", f"><td>§{at}.{number} ", row, count=1)
-            for number, row in enumerate(rows)
+            re.sub("><td>", f"><td>§{at}.{number}.{answer} ", row, count=1)
+            for number, (row, answer) in enumerate(zip(rows, answers, strict=True))
         ]
         html = html.replace(table, "".join((first, *named)))
     return html
 
 
 def test_an_answer_and_what_is_written_in_never_stand_alone(tmp_path):
-    """The blank for other values, or for marks, is a row of its own below the answers."""
+    """The blank for other values, or for marks, is a row of its own below the answers.
+
+    No page begins with a row of an answer of a few rows whose box stands on the page before.
+    """
     flow = make_flow(quote_paper(school()), TEMPLATES)
     assert "or by mark:" in flow.blocks[0].html
     front = flow.blocks[0]._replace(html=named_rows(flow.blocks[0].html))
     parted = 0
     for pages in pages_of(replace(flow, blocks=(front, *flow.blocks[1:])), 0, tmp_path):
         of: dict[str, list[int]] = {}
+        every = Counter(re.findall(r"§(\d+\.)\d+(\.\d+)", " ".join(pages)))
+        assert any(2 < count <= FEW for count in every.values())
         for page in pages:
+            here = Counter(re.findall(r"§(\d+\.)\d+(\.\d+)", page))
+            assert not [name for name in here if here[name] < every[name] <= FEW]
             for table, rows in Counter(re.findall(r"§(\d+)\.\d+", page)).items():
                 of.setdefault(table, []).append(rows)
         parted += sum(len(rows) > 1 for rows in of.values())

@@ -35,8 +35,14 @@ from wholekit.domain.quotes.worked import work_up
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.schedules import work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
-from wholekit.wording.comparisons import BEFORE_DISCOUNT, ChangeRow, say_comparison
+from wholekit.wording.comparisons import (
+    BEFORE_DISCOUNT,
+    NUMBERED_ANEW,
+    ChangeRow,
+    say_comparison,
+)
 from wholekit.wording.offers import HouseWords
+from wholekit.wording.question_numbers import numbered_anew
 
 AT = datetime(2026, 11, 20, 9, tzinfo=UTC)
 MARKS = ("101", "102", "103", "201")
@@ -180,6 +186,72 @@ def test_a_discount_alone_is_one_line_and_changes_no_opening(rate):
     (row,) = said.discount
     assert (row.about, row.before, row.after) == ("Discount on 4 openings", 0, rate)
     assert said.closing == "4 openings unchanged but for the discount."
+
+
+@pytest.mark.parametrize(
+    ("now", "sentence"),
+    [
+        ({}, "Unchanged: 3 openings of the base bid, 2 openings (alternate alt-1)."),
+        ({"101": ("3070", "690", 1, "")}, "Unchanged: 2 openings of the base bid, 2 openings"),
+        (
+            {"101": ("3070", "690", 1, ""), "102": ("3070", "690", 2, "")},
+            "Unchanged: 2 openings (alternate alt-1).",
+        ),
+        ({"201": ("3070", "690", 2, "")}, "3 openings unchanged."),
+    ],
+)
+def test_openings_of_an_alternate_are_in_no_sum_with_those_of_the_base_bid(now, sentence):
+    same = {mark: ("3070", "689", count, "") for mark, count in (("101", 1), ("102", 2))}
+    asked: dict[str, Any] = {
+        "openings": {**same, "201": ("3070", "689", 2, "")},
+        "extras": [("a", 1)],
+        "discount": Fraction(0),
+        "multiplier": Fraction(55, 100),
+        "by_hand": 0,
+    }
+    later = asked | {"openings": {**asked["openings"], **now}, "extras": []}
+    found = compare(offer_of(asked), offer_of(later))
+    assert say_comparison(found).closing.startswith(sentence)
+    off = compare(offer_of(asked), offer_of(later, Fraction(3, 100)))
+    assert "unchanged but for the discount" in say_comparison(off).closing.lower()
+
+
+WEIGHT, HAND = "What does the leaf weigh? Quoted as: {}.", "Which hand is the leaf? Quoted as: {}."
+
+
+@pytest.mark.parametrize(
+    ("questions", "anew"),
+    [
+        ([WEIGHT.format("100 lb"), HAND.format("left")], False),
+        # Quoted otherwise, it is the same question.
+        ([WEIGHT.format("90 lb"), HAND.format("right")], False),
+        ([WEIGHT.format("100 lb"), HAND.format("left"), "Is it so?"], False),
+        ([WEIGHT.format("100 lb")], False),
+        (["Is it so?", WEIGHT.format("100 lb"), HAND.format("left")], True),
+        ([HAND.format("left"), WEIGHT.format("100 lb")], True),
+        ([HAND.format("left")], True),
+        ([], False),
+    ],
+)
+def test_questions_are_said_to_be_numbered_anew_where_one_of_both_has_another_number(
+    questions, anew
+):
+    def asking(texts: Sequence[str]) -> Offer:
+        words = replace(offer.words, questions=tuple((text, ("101",)) for text in texts))
+        return replace(offer, words=replace(words, answers=(), refusals=()), checks_ask=False)
+
+    asked: dict[str, Any] = {
+        "openings": {"101": ("3070", "689", 1, "")},
+        "extras": [],
+        "discount": Fraction(0),
+        "multiplier": Fraction(55, 100),
+        "by_hand": 0,
+    }
+    offer = offer_of(asked)
+    first, second = asking([WEIGHT.format("100 lb"), HAND.format("left")]), asking(questions)
+    assert numbered_anew(first, second) == anew
+    found = replace(compare(first, second), numbered_anew=anew)
+    assert (NUMBERED_ANEW in say_comparison(found).closing) == anew
 
 
 def test_a_price_agreed_for_an_opening_stands_whatever_the_discount():

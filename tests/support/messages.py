@@ -187,6 +187,8 @@ def in_tables() -> Iterator[Message]:
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (comparisons.UNCHANGED_BUT, comparisons.BEFORE_DISCOUNT)
+    yield from (comparisons.UNCHANGED_APART, comparisons.UNCHANGED_APART_BUT)
+    yield comparisons.NUMBERED_ANEW
     yield from (comparisons.QUOTED, to_customers.SECOND_HAND, to_customers.FIRE_DOORS)
     yield from (to_customers.NOTED_ELSE, to_customers.WISHED)
     yield from (questions.UNLATCHED, questions.PASSING)

@@ -106,7 +106,7 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
     yield from _section("worked out on", said.basis)
     if said.closing:
         yield ""
-        yield said.closing
+        yield from wrapped(said.closing)
 
 
 def _section(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
 from traceback import walk_tb
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from wholekit.documents.kept import find, keep
 from wholekit.documents.numbering import REFERENCE
@@ -30,11 +30,13 @@ from wholekit.wording.amounts import (
 )
 from wholekit.wording.speech import ENGLISH, language_of, tr, trn
 from wholekit.wording.text_order import in_order, is_right_to_left
+from wholekit.wording.units import MINUS
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
     from markupsafe import Markup
 
+T = TypeVar("T")
 DRAWING_URL = "data:image/svg+xml;base64,"
 # Pages name the logo and do not carry it: it would count as their text, once for each card.
 LOGO_URL = "house:logo"
@@ -219,10 +221,10 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
         lstrip_blocks=True,
     )
     filters: dict[str, Callable[..., str]] = {
-        "money": partial(say_money, locale=locale),
-        "cost": partial(say_cost, locale=locale),
-        "percent": partial(say_percent, locale=locale),
-        "rate": partial(say_rate, locale=locale),
+        "money": _printed(say_money, locale),
+        "cost": _printed(say_cost, locale),
+        "percent": _printed(say_percent, locale),
+        "rate": _printed(say_rate, locale),
         "count": partial(say_count, locale=locale),
         "date": partial(say_date, locale=locale),
         "multiplier": partial(say_multiplier, locale=locale),
@@ -239,6 +241,11 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     environment.globals["_"] = _said
     environment.globals["ngettext"] = _counted
     return environment
+
+
+def _printed(say: Callable[[T, str], str], locale: str) -> Callable[[T], str]:
+    """How a figure is said, with the minus of print where CLDR gives the one of a keyboard."""
+    return lambda value: say(value, locale).replace("-", MINUS)
 
 
 def _compiled() -> "BytecodeCache":

@@ -1,6 +1,6 @@
 """Two revisions of a quote held against each other, or the last against the job as it stands."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Offer, State
@@ -12,6 +12,7 @@ from wholekit.services.ports import snapshot_of
 from wholekit.services.quote_papers import as_it_stands
 from wholekit.services.quote_reading import issued_revision, quote_revisions
 from wholekit.services.rights import needs
+from wholekit.wording.question_numbers import numbered_anew
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,8 @@ def compare_quotes(desk: Desk, deed: Deed, first: str, second: str) -> Compared:
         )
     if old.currency != new.currency:
         raise CallError("compare-currencies", first=old.currency, second=new.currency)
-    return Compared(compare(old, new), new)
+    found = replace(compare(old, new), numbered_anew=numbered_anew(old, new))
+    return Compared(found, new)
 
 
 @needs(Action.SEE_QUOTES)

@@ -73,6 +73,9 @@ QUOTED = "in the quote"
 SAME = "Nothing that is quoted changed."
 UNCHANGED = "{openings} unchanged."
 UNCHANGED_BUT = "{openings} unchanged but for the discount."
+UNCHANGED_APART = "Unchanged: {openings}."
+UNCHANGED_APART_BUT = "Unchanged but for the discount: {openings}."
+NUMBERED_ANEW = "Questions are numbered anew: answer by the numbers of the new revision."
 BEFORE_DISCOUNT = (
     "The discount changed. So that like stands beside like, openings and items are at their prices"
     " before the discount; what it takes off is a line of its own."
@@ -147,8 +150,6 @@ def say_comparison(found: Comparison) -> ComparisonText:
     """The comparison in words, in the language in use, without a word of cost."""
     second = tr(AS_IT_STANDS).format(job=found.second) if found.draft else found.second
     until = () if found.valid_until is None else (found.valid_until,)
-    left = tr(UNCHANGED_BUT if found.discounts else UNCHANGED)
-    unchanged = left.format(openings=_openings(found.unchanged))
     changed = [opening for opening in found.openings if not opening.price_alone]
     discounted_totals = any(
         total.what == "discount" and (total.before.minor or total.after.minor)
@@ -176,11 +177,32 @@ def say_comparison(found: Comparison) -> ComparisonText:
         ),
         tuple(row for alternate in found.alternates for row in _alternate(alternate)),
         tuple(_field(change) for change in found.basis),
-        tr(SAME) if found.same else unchanged if found.unchanged else "",
+        _closing(found),
         found.draft,
         tuple(_unasked(found)),
         tr(BEFORE_DISCOUNT) if found.discounts else "",
     )
+
+
+def _closing(found: Comparison) -> str:
+    """What stayed as it was, and whether the numbers of the questions did."""
+    said = [tr(SAME) if found.same else _unchanged(found)]
+    if found.numbered_anew:
+        said.append(tr(NUMBERED_ANEW))
+    return " ".join(filter(None, said))
+
+
+def _unchanged(found: Comparison) -> str:
+    """How many openings stayed as they were; those of alternates apart, in no sum with others."""
+    if not found.unchanged_of:
+        said = tr(UNCHANGED_BUT if found.discounts else UNCHANGED)
+        return said.format(openings=_openings(found.unchanged)) if found.unchanged else ""
+    apart = [_named(_openings(count), alternate) for alternate, count in found.unchanged_of]
+    if found.unchanged:
+        base = tr("{openings} of the base bid").format(openings=_openings(found.unchanged))
+        apart = [base, *apart]
+    said = tr(UNCHANGED_APART_BUT if found.discounts else UNCHANGED_APART)
+    return said.format(openings=", ".join(apart))
 
 
 def row_texts(row: ChangeRow) -> tuple[str, str, str, str]:

@@ -162,11 +162,13 @@ class UnaskedChange:
 class Comparison:
     """What changed from one revision to another.
 
-    marks: of both, in the job's order, those not asked for last; unchanged: openings left as they
-    were [count]. discounts: what another discount moved. basis: price books and rule book it was
-    worked out on, which are no part of what is quoted. valid_until: the last day before and after,
-    where they differ. unasked: doors of the customer's sheet that are not asked for, where that
-    changed. draft: the second is the job as it stands, which nobody has issued.
+    marks: of both, in the job's order, those not asked for last; unchanged: openings of the base
+    bid left as they were [count], unchanged_of: those of each alternate, by its code.
+    numbered_anew: a question that both put has another number in the second. discounts: what
+    another discount moved. basis: price books and rule book it was worked out on, which are no
+    part of what is quoted. valid_until: the last day before and after, where they differ. unasked:
+    doors of the customer's sheet that are not asked for, where that changed. draft: the second is
+    the job as it stands, which nobody has issued.
     """
 
     first: str
@@ -184,6 +186,8 @@ class Comparison:
     marks: tuple[str, ...] = ()
     unasked: tuple[UnaskedChange, ...] = ()
     discounts: tuple[DiscountChange, ...] = ()
+    unchanged_of: tuple[tuple[str, int], ...] = ()
+    numbered_anew: bool = False
 
     @property
     def same(self) -> bool:

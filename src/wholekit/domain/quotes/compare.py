@@ -47,7 +47,10 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         if (change := _opening(first, old.get(key), second, new.get(key), zero)) is not None
     ]
     changed = {(change.alternate, change.mark) for change in openings}
-    left = (new[key].quantity for key in old if key in new and key not in changed)
+    left: dict[str, int] = {}
+    for alternate, mark in old:
+        if (alternate, mark) in new and (alternate, mark) not in changed:
+            left[alternate] = left.get(alternate, 0) + new[alternate, mark].quantity
     until = FieldChange("valid-until", first.valid_until, second.valid_until)
     return Comparison(
         first=first.label,
@@ -60,7 +63,8 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         terms=_named(_terms(first), _terms(second)),
         basis=_named(_basis(first), _basis(second)),
         valid_until=None if until.before == until.after else until,
-        unchanged=sum(left),
+        unchanged=left.pop("", 0),
+        unchanged_of=tuple(left.items()),
         draft=draft,
         marks=tuple(
             dict.fromkeys(
