@@ -11,6 +11,7 @@ import pytest
 from tests.documents.test_grouped_quote import school
 from tests.support.messages import TEMPLATES
 
+from wholekit.documents.fill_cards import _hold
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_slip import packing_slip_paper
@@ -173,3 +174,25 @@ def test_no_page_ends_or_begins_with_a_single_line_of_a_list(paper, tmp_path):
                 parted += len(some) > 1
                 assert len(some) < 2 or min(some) > 1, counts
     assert parted
+
+
+def test_no_line_of_a_pick_list_begins_with_the_dot_between_two_parts():
+    flow = make_flow(pick_list_paper(school()), TEMPLATES)
+    said = "".join(TAG.sub("<>", block.html) for block in flow.blocks)
+    assert "\u00a0· " in said
+    assert not re.search(r"\S · ", said)
+
+
+def test_a_notice_in_the_running_head_is_not_broken():
+    paper = pick_list_paper(school())
+    for notice in ("NOT ORDERED: do not pick.", "NON COMMANDÉ\u00a0: ne pas préparer."):
+        flow = make_flow(replace(paper, head=replace(paper.head, notice=notice)), TEMPLATES)
+        *_, last = flow.running.split(" · ")
+        assert last == notice.partition(":")[0].strip().replace(" ", "\u00a0")
+
+
+def test_a_hold_page_of_a_pair_says_that_its_size_is_each_leafs():
+    offer = school()
+    opening = next(each for each in offer.openings if offer.kit_of(each).type.leaves == 2)
+    said = offer.words.kits[opening.kit]
+    assert f", pair, each leaf {said.size}" in _hold(offer, offer.words, [opening]).title

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from wholekit.documents.card_sharing import shared_pages
-from wholekit.documents.fill import head_of
+from wholekit.documents.fill import head_of, leaf_size
 from wholekit.documents.fill_drills import edge_text
 from wholekit.documents.fill_setting import dangers_of, setting_of
 from wholekit.documents.papers import SettingCardPaper
@@ -18,7 +18,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.offers import released_texts
-from wholekit.wording.openings import size_text, summary
+from wholekit.wording.openings import summary
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import said_to_customers
 from wholekit.wording.to_fitters import ASK, HEIGHTS, said_to_fitters
@@ -106,11 +106,10 @@ def _hold(offer: Offer, words: OfferWords, openings: list[OfferOpening]) -> Hold
     if not reasons:
         reasons = [tr("No closer and template were found for this opening.")]
     mount = tr(MOUNTS[kit.mount])
-    pair = tr("pair, ") if kit.type.leaves == 2 else ""
     return HoldPage(
         marks=tuple(opening.place for opening in openings),
         quantity=sum(opening.quantity for opening in openings),
-        title=f"{mount[:1].upper()}{mount[1:]}, {pair}{size_text(kit.type)}",
+        title=f"{mount[:1].upper()}{mount[1:]}, {leaf_size(kit, said)}",
         summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
         reasons=tuple(dict.fromkeys(reasons)),
     )

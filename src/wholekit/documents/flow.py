@@ -20,6 +20,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
+    NO_BREAK_SPACE,
     say_cost,
     say_count,
     say_date,
@@ -76,6 +77,11 @@ _UNIT = re.compile(
     "(?:(?<=\\d) (?=(?:mm|kg|N|N·m|Pa|in|po|pulg|lb|lbf|s|min)(?![\\w/·]))|(?<=Ø) (?=\\d))"
     "(?![^<>]*>)"
 )
+
+# The space before a dot between two parts, with which no line of a list for the shelf or of a card
+# begins; not within a tag.
+_DOT = re.compile("(?<=\\S) ·(?=[ <])(?![^<>]*>)")
+_LISTS = ("pick_", "setting_card", "hold_page")
 
 
 class Block(NamedTuple):
@@ -141,6 +147,8 @@ class Renderer:
             if told is None:
                 raise
             raise told from error
+        if template.startswith(_LISTS):
+            html = _DOT.sub(f"{NO_BREAK_SPACE}·", html)
         return whole_figures(whole_units(html)) if self._spaced else whole_units(html)
 
     def css(self, head: PaperHead, *names: str) -> str:
@@ -175,6 +183,18 @@ def whole_units(html: str) -> str:
     for kept in (_STROKE, _LEADING, _ACROSS):
         html = kept.sub(r'<span class="c">\g<0></span>', html)
     return html
+
+
+def some_of(places: str, most: int) -> str:
+    """The first of some places in so many signs at most, cut between two of them.
+
+    >>> some_of("101, 214A, 221", 14), some_of("101, 214A, 221", 13), some_of("A" * 9, 5)
+    ('101, 214A, 221', '101, 214A, …', 'AAAA…')
+    """
+    if len(places) <= most:
+        return places
+    first = places[: most - 1].rpartition(", ")[0]
+    return f"{first}, …" if first else f"{places[: most - 1]}…"
 
 
 def whole_figures(html: str) -> str:
@@ -230,6 +250,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
         "multiplier": partial(say_multiplier, locale=locale),
     }
     environment.filters.update(filters)
+    environment.filters["some"] = some_of
     environment.globals["logo_url"] = LOGO_URL
     environment.globals["page_named"] = REFERENCE
     environment.filters["codes"] = _codes
@@ -365,7 +386,7 @@ def flow_of(
 
 def _notice(head: PaperHead) -> str:
     """What a loose page must not be without: `NOT ORDERED`."""
-    return _clean(head.notice.partition(":")[0])
+    return _clean(head.notice.partition(":")[0].strip().replace(" ", NO_BREAK_SPACE))
 
 
 def foot_of(head: PaperHead) -> str:
