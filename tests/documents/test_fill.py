@@ -129,7 +129,7 @@ def test_what_is_short_says_by_when_more_can_be_here():
     assert not [line for line in paper.walk if line.comes and not line.short]
     walk = make_flow(paper, TEMPLATES).blocks[1].html
     assert f">by {say_date(dated[0].comes, 'en_US')}<" in walk
-    assert f"More can be here, ordered {say_date(offer.ready_asked, 'en_US')}<" in walk
+    assert f"If ordered {say_date(offer.ready_asked, 'en_US')}, more is here<" in walk
 
 
 @pytest.mark.parametrize(("locale", "page"), [("fr_CA", "letter"), ("de_DE", "A4")])

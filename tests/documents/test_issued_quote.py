@@ -50,6 +50,7 @@ from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quote_reading import quote_revisions
 from wholekit.services.quotes import issue_quote
 from wholekit.wording.amounts import say_money
+from wholekit.wording.units import MINUS
 
 FLOOR = Fraction(25, 100)
 PORT = ShipTo(
@@ -62,7 +63,7 @@ HAND = Override(OverrideKind.PRICE, "matched a rival bid", "", by().at, price=Mo
 
 
 def usd(amount):
-    return say_money(amount, "en_US")
+    return say_money(amount, "en_US").replace("-", MINUS)
 
 
 def words(paper):
@@ -212,7 +213,7 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued):
     )
     assert paper.saved.minor == saved > 0
     why = "Kit prices are after the discount, rounded item by item."
-    assert f"Discount 5%. {why} -{usd(paper.saved)}" in text
+    assert f"Discount 5%. {why} −{usd(paper.saved)}" in text
     assert text.count(why) == 2, "on the front and with the total"
     shown = sum(kit.price.minor for kit in (*paper.kits, *paper.open_kits))
     assert shown == sum(each.price.minor for each in issued.offer.chosen().openings)

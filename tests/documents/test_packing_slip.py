@@ -241,9 +241,9 @@ def test_bags_have_a_box_for_each_mark_and_say_how_many_are_alike(offer):
     said = " ".join(unescape(re.sub("<[^>]+>", " ", kits)).split())
     firm = [one for one in offer.openings if offer.is_firm(one)]
     assert kits.count('class="tick"') == sum(one.quantity for one in firm)
-    assert "101, 103, 106 6 bags In each Ordered In the bag" in said
+    assert "101, 103, 106 · 6 bags In each Ordered In the bag" in said
     assert "101 × 2 3'-0\" × 7'-0\", regular arm · bags 1 2 · Nurse" in said
-    assert "102 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
+    assert "102 · 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
 
 
 def test_a_name_of_the_schedule_is_text_and_no_markup(offer):

@@ -281,6 +281,8 @@ def _ring(
     across = sizes.pop() if len(sizes) == 1 else None
     if across is None:
         return CENTRE_MARK, tr("Circles mark centers only, not the drill.")
-    size = f"{across:.1f} mm" if metric else f"{f'{across / MM_PER_INCH:.3f}'.lstrip('0')} in"
+    size = (
+        f"{round(across, 2):g} mm" if metric else f"{f'{across / MM_PER_INCH:.3f}'.lstrip('0')} in"
+    )
     said = tr("Circles are as wide as the screw ({size}), not the drill.")
     return across, said.format(size=figure(size))

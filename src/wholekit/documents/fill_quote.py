@@ -33,7 +33,11 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.asked_in_checks import FrontQuestions
-from wholekit.wording.finishes_written import finish_as_written, finishes_in_other_words
+from wholekit.wording.finishes_written import (
+    asked_otherwise,
+    finish_as_written,
+    finishes_in_other_words,
+)
 from wholekit.wording.makers import series_title
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import marks_text, ranges_text
@@ -160,11 +164,11 @@ class _Quote:
             size_set=kit.spring_size,
             finish=finish_as_written(
                 kit.finish,
-                [(each.mark, each.finish_written) for each in group.openings],
+                [(each.mark, asked_otherwise(self._offer, each)) for each in group.openings],
                 every,
                 beyond,
             ),
-            as_written=any(each.finish_written for each in group.openings),
+            as_written=any(asked_otherwise(self._offer, each) for each in group.openings),
             lines=tuple(lines),
             each=kit.price,
             price=group.price,

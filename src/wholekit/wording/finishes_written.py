@@ -37,16 +37,25 @@ def finish_as_written(
     return tr("{finish} (your {written})").format(finish=code, written=said)
 
 
+def asked_otherwise(offer: Offer, opening: OfferOpening) -> str:
+    """What the customer asks for where the quoted finish is not called so: the sheet's own word,
+    else the code that another stands in for; empty where it is what was asked."""
+    kit = offer.kit_of(opening)
+    return opening.finish_written or (
+        "" if kit.type.finish == kit.finish else kit.type.finish or ""
+    )
+
+
 def finishes_in_other_words(
     offer: Offer, openings: Iterable[OfferOpening], every: Sequence[str]
 ) -> str:
-    """The finishes of the openings that the customer's sheet calls otherwise, with their marks;
-    empty where it calls none so."""
+    """The finishes of the openings that the customer asks for otherwise, with their marks; empty
+    where there are none."""
     alike: dict[tuple[str, str], list[str]] = {}
     for each in openings:
         code = offer.kit_of(each).finish
-        if code and each.finish_written:
-            alike.setdefault((code, each.finish_written), []).append(each.mark)
+        if code and (word := asked_otherwise(offer, each)):
+            alike.setdefault((code, word), []).append(each.mark)
     finish, told = tr("{finish} (your {written})"), tr("{name}: {marks}")
     return "; ".join(
         told.format(

@@ -220,7 +220,7 @@ STEPS = {
     ),
     "latch-untimed": (
         "Latch valve:",
-        "{latch} Slowly, without a slam; the standards used here set no time.",
+        "{latch} The leaf must latch slowly, without a slam; the standards used here set no time.",
     ),
     "closing-time": (
         "Closing time:",
