@@ -124,6 +124,10 @@ def test_a_row_left_out_since_nobody_can_read_it_stands_on_every_paper_with_a_bl
         # On the front and where it is signed.
         shown = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
         assert shown.count(said) == 2
+        # And in the box of the total it is counted, as no opening that is.
+        assert {"en": "1 row of your sheet", "fr": "1 ligne de", "es": "1 fila de"}[
+            locale[:2]
+        ] in shown
     assert said.partition(". ")[0] in " ".join(
         texts(make_flow(submittal_paper(offer, RULES), TEMPLATES))
     )

@@ -26,6 +26,7 @@ from wholekit.documents.papers import (
     QuoteReady,
 )
 from wholekit.documents.quote_form import QuoteForm
+from wholekit.domain.openings import WhyUnasked
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import BASE, Offer
 from wholekit.domain.quotes.alike import Alike, alike
@@ -128,6 +129,7 @@ class _Quote:
             form=self._form,
             unasked=self._unasked(BASE),
             unread=unread_text(offer.unasked, answer=True),
+            unread_count=sum(door.why is WhyUnasked.UNREAD for door in offer.unasked),
             revision=offer.revision,
             doubts=doubts,
             by_others=told_of(offer, beside_of),

@@ -274,11 +274,11 @@ class QuotePaper:
     value, for the head. draft: it may still change, and every page says so. ready: when the kits
     of the base bid can be ready as of ready_asked; empty where the house does not say so; delivery:
     then how many come from stock. unasked: doors of the customer's sheet that are not quoted, with
-    why; empty for none; unread: those that cannot be read, with blanks. doubts: what speaks against
-    a firm opening, to be read before signing;
-    by_others: what these openings need and the quote does not hold. unmended: what may help where a
-    door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
-    worked out from. open_places: what is open, as it stands on the sheet. groups: openings that
+    why; empty for none; unread: those that cannot be read, with blanks, and how many. doubts: what
+    speaks against a firm opening, to be read before signing; by_others: what these openings need
+    and the quote does not hold. unmended: what may help where a door may not latch, and where no
+    answer does. not_used: what of the customer's sheet no kit is worked out from. open_places: what
+    is open, as it stands on the sheet. groups: openings that
     the questions name together, by their letter, with their marks. finishes: firm ones that the
     customer's sheet has another word for.
     """
@@ -318,6 +318,7 @@ class QuotePaper:
     unmended: str = ""
     delivery: str = ""
     unread: str = ""
+    unread_count: int = 0
     not_used: tuple[str, ...] = ()
     open_places: str = ""
     groups: tuple[tuple[str, str], ...] = ()
