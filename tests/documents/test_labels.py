@@ -492,7 +492,11 @@ def test_the_smallest_label_keeps_hand_and_finish_and_cuts_no_value():
             for stock in STOCKS:
                 said = page_html(replace(make_labels(1), labels=(label,), stock=stock))
                 assert not re.search(r"[·×]\s*$", told)
-                assert ("2 more reasons" in said) == (held and bool(stock.lines))
+                # A large one tells them all.
+                middle = stock.form is LabelForm.MIDDLE
+                assert ("2 more reasons" in said) == (held and middle)
+                large = held and stock.form is LabelForm.LARGE
+                assert bool(re.search(r"STOP\s*:\s+a b c", said)) == large
                 # A sheet of ten has no room for it beside a bar.
                 roomy = stock.form is not LabelForm.MIDDLE
                 assert said.count("bag id") == (bool(label.bag_id) and roomy)
