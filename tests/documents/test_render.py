@@ -44,7 +44,7 @@ def render_whole(flow: Flow, folder: Path) -> Path:
     """The flow as one document, read and laid out as WeasyPrint does by itself."""
     document = lay_out_plainly(flow, folder)
     part, pdf = folder / "whole-part.pdf", folder / "whole.pdf"
-    document.write_pdf(part, pdf_tags=True)
+    document.write_pdf(part, pdf_tags=True, finisher=layout.plain_spaces)
     pages = [PageOf(str(part), place) for place in range(len(document.pages))]
     merge(Bound(pages, *read_anchors(document)[1:]), flow, pdf)
     return pdf

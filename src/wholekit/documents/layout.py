@@ -7,11 +7,12 @@ had been laid out at once, in little memory. Page numbers are not known yet; `me
 
 import gc
 import os
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from wholekit.documents.press import DRAWINGS, Press
 
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 
 GROUP = 100_000  # text laid out at once [characters of HTML], some 40 openings
 DRAWING = 1_000  # what a drawing takes, in characters of text that take as long
+# What binds, as a font's table of characters has it, and what it is copied as.
+_BOUND = re.compile(rb"(?<=> )<(?:00a0|202f|2011)>$")
+_PLAIN = {b"<00a0>": b"<0020>", b"<202f>": b"<0020>", b"<2011>": b"<002d>"}
 LEAST = 4  # blocks in a group, so that one of its pages begins with a block
 
 
@@ -58,7 +62,8 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
         # Twice as long at each try, since one very long block is laid out anew each time.
         stop = min(stop + (stop - at), until)
     with _fixed_font_date():
-        document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=True)
+        pages = document.copy(document.pages[:cut])
+        pages.write_pdf(file, pdf_tags=True, finisher=plain_spaces)
     goes_on = stop if cut == len(begins) else begins[cut] or until
     # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}
@@ -146,6 +151,18 @@ def _fixed_font_date() -> Iterator[None]:
             del os.environ[name]
         else:
             os.environ[name] = before
+
+
+def plain_spaces(_document: object, pdf: Any) -> None:
+    """Copied and searched, every space and hyphen of a page is the plain one.
+
+    A space that binds has the glyph of one that does not; whichever came first in a part of a paper
+    would else stand for both. pdf: as WeasyPrint's finisher has it, before it is written.
+    """
+    for each in pdf.objects:
+        lines = getattr(each, "stream", [])
+        if b"begincmap" in lines[:4]:
+            each.stream = [_BOUND.sub(lambda found: _PLAIN[found[0]], line) for line in lines]
 
 
 class _Calm:
