@@ -70,6 +70,8 @@ def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, each, tmp_
         worker.work(flow, processes, folder)
         grouped = folder / worker.PDF_FILE
         assert texts(grouped) == texts(whole)
+        # Words are found and copied with plain spaces, though many of theirs bind.
+        assert not any("\u00a0" in page for page in texts(grouped))
         assert drawings(grouped) == drawings(whole)
 
 

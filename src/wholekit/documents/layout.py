@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from wholekit.documents.press import DRAWINGS, Press
 
@@ -25,6 +25,18 @@ DRAWING = 1_000  # what a drawing takes, in characters of text that take as long
 _BOUND = re.compile(rb"(?<=> )<(?:00a0|202f|2011)>$")
 _PLAIN = {b"<00a0>": b"<0020>", b"<202f>": b"<0020>", b"<2011>": b"<002d>"}
 LEAST = 4  # blocks in a group, so that one of its pages begins with a block
+
+
+class _Table(Protocol):
+    """A stream of a PDF file, in lines."""
+
+    stream: list[bytes]
+
+
+class _File(Protocol):
+    """A PDF file before it is written: its objects, some of which are streams."""
+
+    objects: list[_Table]
 
 
 class LaidOut(NamedTuple):
@@ -153,7 +165,7 @@ def _fixed_font_date() -> Iterator[None]:
             os.environ[name] = before
 
 
-def plain_spaces(_document: object, pdf: Any) -> None:
+def plain_spaces(_document: object, pdf: _File) -> None:
     """Copied and searched, every space and hyphen of a page is the plain one.
 
     A space that binds has the glyph of one that does not; whichever came first in a part of a paper
