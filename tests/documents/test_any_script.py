@@ -74,6 +74,7 @@ MARKS = st.one_of(
 @given(st.lists(MARKS, min_size=2, max_size=6), st.sampled_from([", ", "; "]))
 @example(["101", "مدخل-1", "☂️"], ", ")
 @example(["مدخل-1", "☂️-7", "门 12"], ", ")
+@example(["קומה א", "101", "102"], ", ")
 def test_marks_beside_one_another_stay_in_the_order_of_the_list(marks, between):
     """In whatever script each of them is: a reader looks for one at its place."""
     alone = [shown(in_order(mark)) for mark in marks]
