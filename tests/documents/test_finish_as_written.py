@@ -96,6 +96,9 @@ def test_question_acceptance_and_short_form_use_the_sheets_word(form):
     accepted = html.partition("Acceptance of")[2]
     assert "Finishes:" in accepted
     assert "(your US26D)" in accepted
+    # What was asked by its code and stands in another is signed for too.
+    coded = offered(sheet(THEIRS, ["626", "689"]), shelf(), asks=True).offer
+    assert quote_paper(coded, form=form).finishes == f"{quoted} (your 626): 101"
     same = quote_paper(offered(sheet(THEIRS, ["689"]), shelf()).offer, form=form)
     assert same.finishes == ""
     assert "Finishes:" not in "".join(block.html for block in make_flow(same, TEMPLATES).blocks)
