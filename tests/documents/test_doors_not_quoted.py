@@ -104,6 +104,15 @@ def test_submittal_and_mail_name_the_doors_that_are_not_in_them(locale):
         assert meant(kit.places, closers) <= {"6", "7", "8"}
 
 
+def read_without(text: str, locale: str) -> Offer:
+    """The offer of a schedule without its fourth row."""
+    sheet = read(text, left_out=("4",))
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    return make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+
+
 UNREAD = {
     "en_US": "3 (row 4): size “30??” cannot be read. Correct: ____",
     "fr_CA": "3 (ligne 4) : « 30?? » (dimensions) est illisible. Valeur correcte : ____",
@@ -114,11 +123,7 @@ UNREAD = {
 @pytest.mark.parametrize("locale", SAID)
 def test_a_row_left_out_since_nobody_can_read_it_stands_on_every_paper_with_a_blank(locale):
     text = "Mark,Size,Door Matl,Frame Matl\n1,3070,HM,HM\n2,3070,HM,HM\n3,30??,HM,HM\n"
-    sheet = read(text, left_out=("4",))
-    asker = Asker(locale=locale)
-    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
-    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
-    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    offer = read_without(text, locale)
     said = UNREAD[locale]
     for form in QuoteForm:
         # On the front and where it is signed.
@@ -147,11 +152,7 @@ FORMULA = {
 @pytest.mark.parametrize("locale", FORMULA)
 def test_a_mark_like_a_formula_is_told_with_why_it_cannot_be_read(locale):
     text = "Mark,Size,Door Matl,Frame Matl\n1,3070,HM,HM\n2,3070,HM,HM\n=1+1,3070,HM,HM\n"
-    sheet = read(text, left_out=("4",))
-    asker = Asker(locale=locale)
-    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
-    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
-    offer = make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+    offer = read_without(text, locale)
     for form in QuoteForm:
         shown = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
         assert FORMULA[locale] in shown.replace("\xa0", " ")

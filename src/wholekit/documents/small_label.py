@@ -109,5 +109,6 @@ def _height(words: SmallText, width: float, mark: float, facts: str, brief: str)
         left += lines_of(words.alerts, beside - ALERT_MARGIN, PRINT, HEAVY) * small + ALERT_RULES
     left += lines_of(facts, beside, PRINT) * small if facts else 0.0
     code = words.code + 2 * UNDER * LINE * POINT if words.code else 0.0
-    under = lines_of(brief, width, PRINT) * small if brief else 0.0
+    # No line breaks within a code.
+    under = lines_of(brief.replace("-", "\u2011"), width, PRINT) * small if brief else 0.0
     return (BAR_HIGH if words.barred else 0.0) + max(left, code) + under
